@@ -1,0 +1,1 @@
+"""Frozen records, quantities, checks and errors. Standard library only."""
