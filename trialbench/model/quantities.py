@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from trialbench.model.errors import Refused
-from trialbench.model.message import msg
+from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure, parse_number, shortest
 
 G_PER_OZ = 28.349523125
@@ -34,12 +34,12 @@ _UNIT_S = {
 }  # fmt: skip
 
 
-def _refused(typed: str, field: str, allowed: str) -> Refused:
+def _refused(typed: str, field: str, allowed: Message) -> Refused:
     return Refused(
         msg("{typed} cannot be read here. Not written.", typed=typed.strip() or "\u2013"),
         field=field,
         typed=typed,
-        allowed=msg(allowed),
+        allowed=allowed,
         way_out=msg("Write it again, or leave it empty."),
     )
 
@@ -52,12 +52,12 @@ def parse_mass_g(typed: str, unit: str = "g", *, field: str = "") -> float:
     text = typed.strip()
     parts = _MASS_PART.findall(text)
     if not parts or "".join(a + b for a, b in parts).replace(" ", "") != text.replace(" ", ""):
-        raise _refused(typed, field, "a weight in g, kg, oz or lb")
+        raise _refused(typed, field, msg("a weight in g, kg, oz or lb"))
     total = 0.0
     for number, name in parts:
         name = name.lower()
         if name not in _UNIT_G or (not name and len(parts) > 1):
-            raise _refused(typed, field, "a weight in g, kg, oz or lb")
+            raise _refused(typed, field, msg("a weight in g, kg, oz or lb"))
         factor = _UNIT_G[name] or _UNIT_G[unit] or 1.0
         total += parse_number(number, field=field) * factor
     if total < 0:
@@ -99,7 +99,7 @@ def parse_temp_c(typed: str, unit: str = "C", *, field: str = "") -> float:
     """Celsius from "120", "120 °C", "250F"; a bare number is in `unit`. Raises Refused."""
     found = _TEMPERATURE.fullmatch(typed.strip())
     if not found:
-        raise _refused(typed, field, "a temperature in °C or °F")
+        raise _refused(typed, field, msg("a temperature in °C or °F"))
     number = parse_number(found[1], field=field)
     value = c_from_f(number) if (found[3] or unit).upper() == "F" else number
     if value < ABSOLUTE_ZERO_C or value > 1500:
@@ -142,7 +142,7 @@ def parse_duration_s(typed: str, *, field: str = "") -> float:
     parts = _TIME_PART.findall(text)
     whole = "".join(a + b for a, b in parts).replace(" ", "")
     if not parts or whole != text.replace(" ", "") or any(u not in _UNIT_S for _, u in parts):
-        raise _refused(typed, field, "a time with its unit: 45 min, 8 h, 2:40, 2 d")
+        raise _refused(typed, field, msg("a time with its unit: 45 min, 8 h, 2:40, 2 d"))
     return sum(parse_number(number, field=field) * _UNIT_S[unit] for number, unit in parts)
 
 
