@@ -55,7 +55,13 @@ def test_impossible_masses_are_refused(typed):
 
 @pytest.mark.parametrize(
     ("typed", "unit", "celsius"),
-    [("120", "C", 120), ("212 °F", "C", 100), ("140", "F", 60), ("65C", "F", 65), ("57,5", "C", 57.5)],
+    [
+        ("120", "C", 120),
+        ("212 °F", "C", 100),
+        ("140", "F", 60),
+        ("65C", "F", 65),
+        ("57,5", "C", 57.5),
+    ],
 )
 def test_temperatures(typed, unit, celsius):
     assert parse_temp_c(typed, unit) == pytest.approx(celsius)
