@@ -186,13 +186,17 @@ class Checkpoint(Record):
 
 @dataclass(frozen=True, slots=True)
 class Cook(Record):
-    """One occasion on which the methods are cooked: the block. `date` is the kitchen's own day."""
+    """One occasion on which the methods are cooked: the block. `date` is the kitchen's own day.
+
+    `after_opening` marks for good a cook day added to the plan when a key was already open.
+    """
 
     kind: ClassVar[str] = "cook"
     trial_id: str
     number: int
     date: str = ""
     remark: str = ""
+    after_opening: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,67 @@
+"""To which trial, cook day and sitting a record belongs, and what is sealed there."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from trialbench.model.records import (
+    Cook,
+    Draw,
+    Piece,
+    Record,
+    Sample,
+    Seal,
+    Sitting,
+    Stage,
+    Trial,
+)
+from trialbench.notebook.records_read import Reads
+
+_OWNER: dict[str, tuple[str, type[Record]]] = {
+    "part": ("stage_id", Stage),
+    "pair": ("cook_id", Cook),
+    "load": ("cook_id", Cook),
+    "piece": ("cook_id", Cook),
+    "lot": ("draw_id", Draw),
+    "measurement": ("piece_id", Piece),
+    "seat": ("sitting_id", Sitting),
+    "sample": ("sitting_id", Sitting),
+    "score": ("sample_id", Sample),
+}
+
+
+def trial_id_of(book: Reads, record: Record | None) -> str | None:
+    """The id of the trial that a record belongs to; None for tasters and the cover."""
+    while record is not None:
+        if isinstance(record, Trial):
+            return record.id
+        values: dict[str, Any] = record.values()
+        if "trial_id" in values:
+            return str(values["trial_id"])
+        owner = _OWNER.get(record.kind)
+        record = book.find(owner[1], values[owner[0]]) if owner else None
+    return None
+
+
+def is_sealed(book: Reads, trial_id: str | None) -> bool:
+    """Whether the plan of a trial is sealed."""
+    return trial_id is not None and bool(book.all(Seal, trial_id=trial_id))
+
+
+def any_key_open(book: Reads, trial_id: str | None) -> bool:
+    """Whether the key of any sitting of a trial is open."""
+    return trial_id is not None and bool(book.all(Sitting, trial_id=trial_id, key_state="open"))
+
+
+def sitting_of_sample(book: Reads, sample_id: str) -> Sitting | None:
+    """The sitting of a sample."""
+    sample = book.find(Sample, sample_id)
+    return book.find(Sitting, sample.sitting_id) if sample else None
+
+
+def beyond_plan(book: Reads, cook: Cook | None) -> bool:
+    """Whether a cook day was added to those that were planned."""
+    if cook is None:
+        return False
+    planned = book.get(Trial, cook.trial_id).planned_cooks
+    return planned is not None and cook.number > planned

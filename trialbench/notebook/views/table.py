@@ -1,0 +1,110 @@
+"""Questions about sittings: who sits, which samples, what was scored, which cards are in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from trialbench.model.records import Sample, Score, Seat, Sitting, Taster
+from trialbench.notebook.records_read import Reads
+from trialbench.notebook.views.trials import attributes
+
+
+def tasters(book: Reads) -> tuple[Taster, ...]:
+    """Everybody who tastes in this notebook."""
+    return book.all(Taster)
+
+
+def sittings(book: Reads, trial_id: str) -> tuple[Sitting, ...]:
+    """The sittings by number."""
+    return book.all(Sitting, trial_id=trial_id)
+
+
+def sittings_of_cook(book: Reads, cook_id: str) -> tuple[Sitting, ...]:
+    """The sittings at which one cook day was tasted."""
+    return book.all(Sitting, cook_id=cook_id)
+
+
+def seats(book: Reads, sitting_id: str) -> tuple[Seat, ...]:
+    """Who sits, in order."""
+    return book.all(Seat, sitting_id=sitting_id)
+
+
+def samples(
+    book: Reads, sitting_id: str, taster_id: str | None = None, *, warm_up: bool = False
+) -> tuple[Sample, ...]:
+    """The samples by serving position; without the warm-up sample unless it is asked for."""
+    wanted: dict[str, Any] = {"taster_id": taster_id} if taster_id else {}
+    found = book.all(Sample, sitting_id=sitting_id, **wanted)
+    return found if warm_up else tuple(s for s in found if s.position > 0)
+
+
+def sample_by_code(book: Reads, sitting_id: str, code: str) -> Sample | None:
+    """The sample under a three-digit code."""
+    return next(iter(book.all(Sample, sitting_id=sitting_id, code=code.strip())), None)
+
+
+def score(book: Reads, sample_id: str, outcome_id: str) -> Score | None:
+    """What was written for a sample and attribute, or the record that says why it is missing."""
+    return next(
+        (s for s in book.all(Score, sample_id=sample_id) if s.outcome_id == outcome_id), None
+    )
+
+
+def seat_of(book: Reads, sample: Sample) -> Seat | None:
+    """The seat of a sample's taster."""
+    found = book.all(Seat, sitting_id=sample.sitting_id, taster_id=sample.taster_id)
+    return next(iter(found), None)
+
+
+def card_state(book: Reads, sample: Sample) -> str:
+    """none | begun | in | left: what is written on the score card of a sample.
+
+    A card is in when every attribute has a score or says why it is missing; left when it is not
+    and its taster has left.
+    """
+    sitting = book.get(Sitting, sample.sitting_id)
+    wanted = {o.id for o in attributes(book, sitting.trial_id)}
+    written = {s.outcome_id for s in book.all(Score, sample_id=sample.id)} & wanted
+    if wanted and written == wanted:
+        return "in"
+    seat = seat_of(book, sample)
+    if seat is not None and seat.left_reason:
+        return "left"
+    return "begun" if written else "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """Score cards of a sitting: one a sample, the warm-up sample not counted."""
+
+    all: int
+    filled: int
+    left: int
+
+    @property
+    def open(self) -> int:
+        """Cards that are still out."""
+        return self.all - self.filled - self.left
+
+
+def cards_in(book: Reads, sitting_id: str, taster_id: str | None = None) -> Cards:
+    """How many score cards are in; of one taster when named."""
+    states = [card_state(book, sample) for sample in samples(book, sitting_id, taster_id)]
+    return Cards(len(states), states.count("in"), states.count("left"))
+
+
+def keys_open(book: Reads, trial_id: str) -> int:
+    """How many sittings of a trial have an open key."""
+    return len(book.all(Sitting, trial_id=trial_id, key_state="open"))
+
+
+def marked_scores(book: Reads, trial_id: str) -> tuple[Score, ...]:
+    """The scores that were written or changed with the key open."""
+    return tuple(
+        found
+        for sitting in sittings(book, trial_id)
+        for sample in book.all(Sample, sitting_id=sitting.id)
+        for found in book.all(Score, sample_id=sample.id)
+        if found.changed_after_opening
+    )

@@ -1,0 +1,1 @@
+"""The notebook file: schema on one screen, opening, migrations, history, keys, copies, rescue."""

@@ -1,0 +1,120 @@
+"""The whole file form on one screen. One strict table a record kind; columns are its fields.
+
+A column is named as the field of the record (trialbench.model.records), with its unit. Foreign
+keys are checked when a transaction ends, so that a step may write its records in any order.
+"""
+
+from __future__ import annotations
+
+import re
+
+APPLICATION_ID = 0x54524221
+"""Marks an SQLite file as a notebook ("TRB!")."""
+
+FILE_FORM = 1
+"""The file form that this program writes (SQLite's user_version)."""
+
+RECORD_TABLES = """
+CREATE TABLE cover (id TEXT PRIMARY KEY, name TEXT NOT NULL, begun_utc TEXT NOT NULL,
+  temperature_unit TEXT NOT NULL, mass_unit TEXT NOT NULL) STRICT;
+CREATE TABLE trial (id TEXT PRIMARY KEY, number INTEGER NOT NULL, food TEXT NOT NULL,
+  chapter TEXT NOT NULL, usual TEXT NOT NULL, idea TEXT NOT NULL, begun_utc TEXT NOT NULL,
+  question TEXT NOT NULL, came_out TEXT NOT NULL, decides_id TEXT REFERENCES outcome, matters REAL,
+  matters_typed TEXT NOT NULL, easier_id TEXT REFERENCES method, planned_cooks INTEGER,
+  pieces_each INTEGER NOT NULL, paired INTEGER NOT NULL CHECK (paired IN (0, 1)),
+  loads TEXT NOT NULL, planned_tasters INTEGER, servings INTEGER NOT NULL, alpha REAL NOT NULL,
+  policy INTEGER NOT NULL, invented INTEGER NOT NULL CHECK (invented IN (0, 1)),
+  remark TEXT NOT NULL) STRICT;
+CREATE TABLE method (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  letter TEXT NOT NULL, name TEXT NOT NULL, origin TEXT NOT NULL,
+  origin_note TEXT NOT NULL) STRICT;
+CREATE TABLE stage (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  position INTEGER NOT NULL, stage_kind TEXT NOT NULL, method_id TEXT REFERENCES method,
+  medium TEXT NOT NULL, set_temp_c REAL, duration_s REAL, end_core_c REAL, end_feel TEXT NOT NULL,
+  cover TEXT NOT NULL, vessel TEXT NOT NULL, salt_g_per_kg REAL, note TEXT NOT NULL) STRICT;
+CREATE TABLE part (id TEXT PRIMARY KEY, stage_id TEXT NOT NULL REFERENCES stage,
+  method_id TEXT NOT NULL REFERENCES method, field TEXT NOT NULL, number REAL, text TEXT) STRICT;
+CREATE TABLE difference (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  stage_id TEXT NOT NULL REFERENCES stage, field TEXT NOT NULL, role TEXT NOT NULL) STRICT;
+CREATE TABLE outcome (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  position INTEGER NOT NULL, name TEXT NOT NULL, source TEXT NOT NULL, scale TEXT NOT NULL,
+  low REAL, high REAL, step REAL, unit TEXT NOT NULL, better TEXT NOT NULL,
+  more_word TEXT NOT NULL, less_word TEXT NOT NULL, asked_as TEXT NOT NULL,
+  low_anchor TEXT NOT NULL, high_anchor TEXT NOT NULL,
+  from_checkpoint_id TEXT REFERENCES checkpoint,
+  to_checkpoint_id TEXT REFERENCES checkpoint) STRICT;
+CREATE TABLE checkpoint (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  position INTEGER NOT NULL, name TEXT NOT NULL, checkpoint_kind TEXT NOT NULL,
+  stage_id TEXT REFERENCES stage) STRICT;
+CREATE TABLE cook (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  number INTEGER NOT NULL, date TEXT NOT NULL, remark TEXT NOT NULL,
+  after_opening INTEGER NOT NULL CHECK (after_opening IN (0, 1))) STRICT;
+CREATE TABLE pair (id TEXT PRIMARY KEY, cook_id TEXT NOT NULL REFERENCES cook,
+  number INTEGER NOT NULL, source TEXT NOT NULL) STRICT;
+CREATE TABLE load (id TEXT PRIMARY KEY, cook_id TEXT NOT NULL REFERENCES cook,
+  name TEXT NOT NULL, vessel TEXT NOT NULL) STRICT;
+CREATE TABLE piece (id TEXT PRIMARY KEY, cook_id TEXT NOT NULL REFERENCES cook,
+  position INTEGER NOT NULL, label TEXT NOT NULL, pair_id TEXT REFERENCES pair,
+  load_id TEXT REFERENCES load, method_id TEXT REFERENCES method, source TEXT NOT NULL,
+  place TEXT NOT NULL) STRICT;
+CREATE TABLE draw (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  number INTEGER NOT NULL, lot_number INTEGER NOT NULL, made_utc TEXT NOT NULL,
+  offset_min INTEGER NOT NULL, within TEXT NOT NULL, reason TEXT NOT NULL) STRICT;
+CREATE TABLE lot (id TEXT PRIMARY KEY, draw_id TEXT NOT NULL REFERENCES draw,
+  piece_id TEXT NOT NULL REFERENCES piece, method_id TEXT NOT NULL REFERENCES method) STRICT;
+CREATE TABLE seal (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  made_utc TEXT NOT NULL, offset_min INTEGER NOT NULL, written TEXT NOT NULL,
+  fingerprint TEXT NOT NULL) STRICT;
+CREATE TABLE measurement (id TEXT PRIMARY KEY, piece_id TEXT NOT NULL REFERENCES piece,
+  checkpoint_id TEXT NOT NULL REFERENCES checkpoint, made_utc TEXT NOT NULL,
+  offset_min INTEGER NOT NULL, mass_g REAL, temp_c REAL, typed TEXT NOT NULL,
+  missing_reason TEXT NOT NULL) STRICT;
+CREATE TABLE taster (id TEXT PRIMARY KEY, alias TEXT NOT NULL, position INTEGER NOT NULL,
+  avoids TEXT NOT NULL) STRICT;
+CREATE TABLE sitting (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  cook_id TEXT NOT NULL REFERENCES cook, number INTEGER NOT NULL, date TEXT NOT NULL,
+  key_state TEXT NOT NULL, key_guard TEXT NOT NULL, key_fingerprint TEXT NOT NULL,
+  sealed_utc TEXT NOT NULL, opened_utc TEXT NOT NULL, opened_early_reason TEXT NOT NULL,
+  offset_min INTEGER NOT NULL, lot_number INTEGER, served_temp_c REAL, slice_mm REAL,
+  knife_to_mouth_min REAL, allergens TEXT NOT NULL) STRICT;
+CREATE TABLE seat (id TEXT PRIMARY KEY, sitting_id TEXT NOT NULL REFERENCES sitting,
+  taster_id TEXT NOT NULL REFERENCES taster, position INTEGER NOT NULL,
+  left_reason TEXT NOT NULL) STRICT;
+CREATE TABLE sample (id TEXT PRIMARY KEY, sitting_id TEXT NOT NULL REFERENCES sitting,
+  taster_id TEXT NOT NULL REFERENCES taster, position INTEGER NOT NULL, code TEXT NOT NULL,
+  piece_id TEXT REFERENCES piece) STRICT;
+CREATE TABLE score (id TEXT PRIMARY KEY, sample_id TEXT NOT NULL REFERENCES sample,
+  outcome_id TEXT NOT NULL REFERENCES outcome, made_utc TEXT NOT NULL,
+  offset_min INTEGER NOT NULL, number REAL, typed TEXT NOT NULL, missing_reason TEXT NOT NULL,
+  changed_after_opening INTEGER NOT NULL CHECK (changed_after_opening IN (0, 1))) STRICT;
+CREATE TABLE left_out (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  subject TEXT NOT NULL, subject_id TEXT NOT NULL, reason TEXT NOT NULL, made_utc TEXT NOT NULL,
+  after_opening INTEGER NOT NULL CHECK (after_opening IN (0, 1))) STRICT;
+CREATE TABLE decision (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  choice TEXT NOT NULL, reason TEXT NOT NULL, made_utc TEXT NOT NULL,
+  offset_min INTEGER NOT NULL) STRICT;
+CREATE TABLE handed_on (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial,
+  form TEXT NOT NULL, made_utc TEXT NOT NULL, offset_min INTEGER NOT NULL,
+  headline TEXT NOT NULL, finding_json TEXT NOT NULL) STRICT;
+CREATE INDEX measurement_by_piece ON measurement (piece_id);
+CREATE INDEX sample_by_sitting ON sample (sitting_id);
+CREATE INDEX score_by_sample ON score (sample_id);
+"""
+
+OWN_TABLES = """
+CREATE TABLE history (number INTEGER PRIMARY KEY, step_id TEXT NOT NULL UNIQUE,
+  made_utc TEXT NOT NULL, offset_min INTEGER NOT NULL, label TEXT NOT NULL, origin TEXT NOT NULL,
+  barrier INTEGER NOT NULL CHECK (barrier IN (0, 1)), file_form INTEGER NOT NULL,
+  changes TEXT NOT NULL) STRICT;
+CREATE TABLE draft (place TEXT PRIMARY KEY, text TEXT NOT NULL, made_utc TEXT NOT NULL) STRICT;
+CREATE TABLE sealed_key (sitting_id TEXT PRIMARY KEY REFERENCES sitting, guard TEXT NOT NULL,
+  salt BLOB NOT NULL, nonce BLOB NOT NULL, body BLOB NOT NULL) STRICT;
+CREATE TABLE notebook_meta (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
+CREATE TABLE migration (form INTEGER PRIMARY KEY, name TEXT NOT NULL, note TEXT NOT NULL,
+  made_utc TEXT NOT NULL) STRICT;
+"""
+
+SCHEMA = re.sub(
+    r"(REFERENCES \w+)", r"\1 DEFERRABLE INITIALLY DEFERRED", RECORD_TABLES + OWN_TABLES
+)
+"""What makes an empty file a notebook of this form."""
