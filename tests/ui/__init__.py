@@ -1,0 +1,1 @@
+"""The kit the pages are made of."""

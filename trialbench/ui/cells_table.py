@@ -1,0 +1,382 @@
+"""The table one writes in: keyboard first, as high as its rows, refusals in their own row."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from PySide6.QtCore import (
+    QItemSelectionModel,
+    QModelIndex,
+    QPointF,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+    Slot,
+)
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFrame,
+    QHeaderView,
+    QSizePolicy,
+    QTableView,
+    QWidget,
+)
+
+from trialbench.model.errors import Refused
+from trialbench.model.margin import NoteVerb
+from trialbench.model.message import Message, say
+from trialbench.ui import theme
+from trialbench.ui.blanks import Refusal
+from trialbench.ui.cell_paint import PAD_PX, CellDelegate, CellEdit
+from trialbench.ui.cells import CellsModel
+from trialbench.ui.paper_scroll import PaperScrollBar
+
+_REFUSAL_PX = 32
+
+
+class HeadLine(QHeaderView):
+    """Column titles in pencil over the table; a title that is a switch is underlined."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.setSectionsClickable(False)
+        self.setHighlightSections(False)
+        self.setMinimumSectionSize(8)
+
+    def _lines(self) -> int:
+        model = self.model()
+        if not isinstance(model, CellsModel):
+            return 1
+        return max((say(c.title).count("\n") + 1 for c in model.columns()), default=1)
+
+    def sizeHint(self) -> QSize:
+        return QSize(100, round(theme.line_height("column_head") * self._lines() + theme.px(10)))
+
+    def paintSection(self, painter: QPainter, rect: QRect, logicalIndex: int) -> None:
+        model = self.model()
+        assert isinstance(model, CellsModel)
+        column = model.columns()[logicalIndex]
+        metrics = theme.metrics("column_head")
+        painter.save()
+        painter.fillRect(rect, theme.colour("page"))
+        painter.fillRect(QRect(rect.left(), rect.bottom(), rect.width(), 1), theme.colour("rule"))
+        painter.setFont(theme.font("column_head"))
+        painter.setPen(theme.colour("ink" if column.underlined else "pencil"))
+        pad = theme.px(PAD_PX)
+        base = rect.bottom() - theme.px(8) - metrics.descent()
+        for words in reversed(say(column.title).split("\n")):
+            span = metrics.horizontalAdvance(words)
+            left = rect.left() + (pad if column.editable else 0)
+            x = left if column.align == "left" else rect.right() + 1 - pad - span
+            painter.drawText(QPointF(x, base), words)
+            if column.underlined:
+                painter.fillRect(QRectF(x, round(base + 3), span, 1), theme.colour("ink"))
+            base -= theme.line_height("column_head")
+        painter.restore()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self.viewport())
+        painter.fillRect(self.viewport().rect(), theme.colour("page"))
+        painter.end()
+        super().paintEvent(event)
+
+
+class CellsTable(QTableView):
+    """A view of a `CellsModel`. Enter goes down, Tab right, Esc as it was; typing starts writing.
+
+    `rows` is "desk" (40), "stove" (44); at counter size rows are 110 high. `moves_on` is where a
+    cell filled by one key goes next. `way_out(row, column, NoteVerb)` comes as one tuple.
+    """
+
+    way_out = Signal(object)
+    head_pressed = Signal(object)
+    current_changed = Signal(object)
+
+    def __init__(
+        self,
+        model: CellsModel,
+        name: Message | str,
+        parent: QWidget | None = None,
+        *,
+        rows: Literal["desk", "stove"] = "desk",
+        moves_on: Literal["right", "down"] = "right",
+    ) -> None:
+        super().__init__(parent)
+        self._rows, self._moves_on = rows, moves_on
+        self._refusals: dict[int, Refusal] = {}
+        self._editing: QModelIndex = QModelIndex()
+        self._leaving = False
+        self.setModel(model)
+        model.setParent(self)
+        self._delegate = CellDelegate(self.row_px, "cell" if rows == "desk" else "cell_stove", self)
+        self._delegate.typed.connect(self._typed)
+        self._delegate.left.connect(self._leave)
+        self.setItemDelegate(self._delegate)
+        self.setAccessibleName(say(name))
+        self.setProperty("ownFocus", True)
+        self._dress()
+        model.modelReset.connect(self.measure)
+        model.refusals_changed.connect(self.measure)
+        theme.signals().theme_changed.connect(self.measure)
+        self.measure()
+
+    def _dress(self) -> None:
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setShowGrid(False)
+        self.setHorizontalHeader(HeadLine(self))
+        self.verticalHeader().hide()
+        self.verticalHeader().setMinimumSectionSize(8)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollBar(PaperScrollBar(Qt.Orientation.Horizontal))
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        trigger = QAbstractItemView.EditTrigger
+        self.setEditTriggers(
+            trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.SelectedClicked
+            | trigger.DoubleClicked
+        )  # fmt: skip
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setTabKeyNavigation(True)
+        self.setWordWrap(False)
+
+    def cells(self) -> CellsModel:
+        model = self.model()
+        assert isinstance(model, CellsModel)
+        return model
+
+    # --- measure -------------------------------------------------------------------------------
+
+    def row_px(self) -> float:
+        """Height of a row without a refusal."""
+        if theme.is_counter():
+            return float(theme.size("row_counter"))
+        return theme.px(theme.size(f"row_{self._rows}"))
+
+    @Slot()
+    def measure(self) -> None:
+        """Set widths and heights; refusals get their line in their row."""
+        palette = self.palette()
+        palette.setColor(palette.ColorRole.Base, theme.colour("page"))
+        self.setPalette(palette)
+        self._show_refusals()
+        row_px = round(self.row_px())
+        total = 0
+        for row in range(self.cells().rowCount()):
+            extra = 0
+            if row in self._refusals:
+                width = max(self.viewport().width(), 200)
+                extra = max(self._refusals[row].heightForWidth(width) + 10, _REFUSAL_PX)
+            if self.rowHeight(row) != row_px + extra:
+                self.setRowHeight(row, row_px + extra)
+            total += row_px + extra
+        self._share_width()
+        bar = self.horizontalScrollBar()
+        overflow = self.horizontalHeader().length() > self.viewport().width()
+        head = self.horizontalHeader().sizeHint().height()
+        self.setFixedHeight(total + head + (bar.height() if overflow else 0))
+        self._place_refusals()
+
+    def _share_width(self) -> None:
+        columns = self.cells().columns()
+        fixed = sum(round(theme.px(column.width_px)) for column in columns)
+        shares = sum(column.share for column in columns if not column.width_px)
+        left = max(self.viewport().width() - fixed, 0)
+        for number, column in enumerate(columns):
+            wide = round(theme.px(column.width_px)) or max(
+                round(left * column.share / (shares or 1)), round(theme.px(40))
+            )
+            if self.columnWidth(number) != wide:
+                self.setColumnWidth(number, wide)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.measure()
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(200, self.minimumHeight())
+
+    def row_rect(self, row: int) -> QRect:
+        """Where a row stands in this widget: for `leaf.anchor(line, table, lambda: ...)`."""
+        top = self.rowViewportPosition(row) + self.horizontalHeader().height()
+        return QRect(0, top, self.width(), self.rowHeight(row))
+
+    # --- refusals ------------------------------------------------------------------------------
+
+    def _show_refusals(self) -> None:
+        model = self.cells()
+        wanted = {}
+        for row in range(model.rowCount()):
+            found = model.refusal_in(row)
+            if found is not None:
+                wanted[row] = found
+        for row in [row for row in self._refusals if row not in wanted]:
+            gone = self._refusals.pop(row)
+            gone.hide()
+            gone.deleteLater()
+        for row, (_, cell) in wanted.items():
+            refused = Refused(cell.reason)
+            if row in self._refusals:
+                self._refusals[row].show_reason(refused, cell.verbs)
+                continue
+            line = Refusal(refused, cell.verbs)
+            line.setParent(self.viewport())
+            line.chosen.connect(self._take_way_out)
+            self._refusals[row] = line
+            line.show()
+
+    def _place_refusals(self) -> None:
+        for row, line in self._refusals.items():
+            top = self.rowViewportPosition(row) + round(self.row_px())
+            width = self.viewport().width()
+            line.setGeometry(0, top, width, line.heightForWidth(width))
+
+    @Slot(object)
+    def _take_way_out(self, verb: NoteVerb) -> None:
+        row = next(n for n, line in self._refusals.items() if line is self.sender())
+        found = self.cells().refusal_in(row)
+        if found is None:
+            return
+        index = self.cells().index(row, found[0])
+        if verb.name == "again":
+            self.setCurrentIndex(index)
+            self.edit(index)
+        elif verb.name == "kept":
+            self.cells().drop_refusal(row, found[0])
+            self.setCurrentIndex(index)
+            self.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self.way_out.emit((row, found[0], verb))
+
+    # --- keys ----------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        index = self.currentIndex()
+        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        if index.isValid() and plain and self._one_key(index, event.text()):
+            return
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
+            self._move(index, "down")
+            return
+        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and index.isValid():
+            if self.cells().is_editable(index.row(), index.column()):
+                self.edit(index)
+                self._clear_editor()
+            return
+        super().keyPressEvent(event)
+
+    def _clear_editor(self) -> None:
+        editor = self._editor()
+        if editor is not None:
+            editor.clear()
+            editor.setModified(True)
+            self._typed("")
+
+    def _editor(self) -> CellEdit | None:
+        editor = self.indexWidget(self._editing) if self._editing.isValid() else None
+        if editor is None:
+            return self.viewport().findChild(CellEdit)
+        return editor if isinstance(editor, CellEdit) else None
+
+    def _one_key(self, index: QModelIndex, text: str) -> bool:
+        column = self.cells().columns()[index.column()]
+        if len(text) != 1 or text not in column.one_key:
+            return False
+        if not self.cells().is_editable(index.row(), index.column()):
+            return False
+        if self.cells().write(index.row(), index.column(), text):
+            self._move(index, self._moves_on)
+        return True
+
+    def edit(self, index, trigger=None, event=None):  # noqa: ANN001, ANN201
+        if trigger is None:
+            super().edit(index)
+            self._editing = index
+            return None
+        opened = super().edit(index, trigger, event)
+        if opened:
+            self._editing = index
+        return opened
+
+    @Slot(object)
+    def _typed(self, text: str) -> None:
+        index = self.currentIndex()
+        if index.isValid():
+            self.cells().typed(index.row(), index.column(), text)
+
+    @Slot(object)
+    def _leave(self, move: str) -> None:
+        """The open cell is left by a key: written, or as it was."""
+        editor = self._editor()
+        index = self.currentIndex()
+        if editor is None or not index.isValid():
+            return
+        hint = CellDelegate.EndEditHint.NoHint
+        self._leaving = True
+        if move == "back":
+            kept = self.cells().kept(index.row(), index.column()).text
+            self.cells().typed(index.row(), index.column(), kept)
+            self.cells().drop_refusal(index.row(), index.column())
+            written = False
+        else:
+            written = self._write_from(editor, index)
+        self.closeEditor(editor, hint)
+        self._leaving = False
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+        if written:
+            self._move(index, move)
+
+    def commitData(self, editor: QWidget) -> None:
+        """Focus went elsewhere: what stands in the open cell is written."""
+        index = self.currentIndex()
+        if not self._leaving and isinstance(editor, CellEdit) and index.isValid():
+            self._write_from(editor, index)
+
+    def _write_from(self, editor: CellEdit, index: QModelIndex) -> bool:
+        shown = self.cells().cell(index.row(), index.column())
+        if editor.text() == shown.text and shown.state != "refused":
+            return True
+        return self.cells().write(index.row(), index.column(), editor.text())
+
+    def _move(self, index: QModelIndex, move: str) -> None:
+        """Go to the next cell that can be written, in the direction of `move`."""
+        if not index.isValid():
+            return
+        steps = {"down": (1, 0), "up": (-1, 0), "right": (0, 1), "left": (0, -1)}
+        down, right = steps[move]
+        row, column = index.row() + down, index.column() + right
+        rows, columns = self.cells().rowCount(), self.cells().columnCount()
+        while 0 <= row < rows:
+            while 0 <= column < columns:
+                if self.cells().is_editable(row, column):
+                    self._go(row, column)
+                    return
+                row, column = row + down, column + right
+                if not 0 <= row < rows:
+                    return
+            if not right:
+                return
+            row, column = row + right, 0 if right > 0 else columns - 1
+
+    def _go(self, row: int, column: int) -> None:
+        self.selectionModel().setCurrentIndex(
+            self.cells().index(row, column), QItemSelectionModel.SelectionFlag.ClearAndSelect
+        )
+
+    def go_to(self, row: int, column: int) -> None:
+        """Put the keyboard into a cell."""
+        self._go(row, column)
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
+        super().currentChanged(current, previous)
+        self.current_changed.emit((current.row(), current.column()))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        super().mousePressEvent(event)
+        index = self.indexAt(event.position().toPoint())
+        if index.isValid() and self.cells().cell(index.row(), index.column()).state == "due":
+            self.edit(index)

@@ -1,0 +1,310 @@
+"""A leaf: the page with its head and foot, and the margin beside it, moved by one scroll position."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt, QTimer, Signal, Slot
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QLayout,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+from shiboken6 import isValid
+
+from trialbench.model.margin import Margin
+from trialbench.model.message import Message
+from trialbench.ui import theme
+from trialbench.ui.folding import Widths
+from trialbench.ui.head import Foot, Head
+from trialbench.ui.margin import MarginColumn
+from trialbench.ui.note import Note
+from trialbench.ui.paper_scroll import PaperScrollBar
+from trialbench.ui.verbs import Verb
+
+_TOP_PX = 16
+_AFTER_RULE_PX = 12
+_PEEK_PX = 260
+
+
+class _Spread(QWidget):
+    """The ground that scrolls: page and margin side by side. Says when its parts want more room."""
+
+    wants_room = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.wants_room.emit()
+        return super().event(event)
+
+
+class Leaf(QWidget):
+    """The frame of a page. `body` is the page's own layout under the title rule.
+
+    Signals: `verb(NoteVerb)` from the head and from notes; `take_back()` from the foot.
+    """
+
+    verb = Signal(object)
+    take_back = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._widths = Widths(44, 184, 300, margin_folded=False)
+        self._anchors: dict[str, tuple[QWidget, Callable[[], QRect | None] | None]] = {}
+        self._peeking = False
+        self._build_scroll()
+        self.head = Head()
+        self.head.verb.connect(self.verb)
+        self.page = QWidget(self._spread)
+        column = QVBoxLayout(self.page)
+        column.setSpacing(0)
+        column.addWidget(self.head)
+        column.addSpacing(_AFTER_RULE_PX)
+        self.body = QVBoxLayout()
+        self.body.setSpacing(0)
+        column.addLayout(self.body)
+        column.addStretch(1)
+        self.margin = MarginColumn(self.line_place, self._spread)
+        self.margin.verb.connect(self.verb)
+        self.margin.to_line.connect(self.go_to_line)
+        self.margin.peek.connect(self._peek)
+        self.foot = Foot(self)
+        self.foot.take_back.connect(self.take_back)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.timeout.connect(self.settle)
+        self._spread.wants_room.connect(self._later.start)
+        theme.signals().theme_changed.connect(self._later.start)
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        app.focusChanged.connect(self._follow_focus)
+
+    def _build_scroll(self) -> None:
+        self._scroll = QScrollArea(self)
+        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setVerticalScrollBar(PaperScrollBar(Qt.Orientation.Vertical))
+        self._spread = _Spread()
+        self._scroll.setWidget(self._spread)
+
+    # --- what it says --------------------------------------------------------------------------
+
+    def set_title(self, title: Message | str, says: Message | str = "") -> None:
+        """Title of the page and the line under it."""
+        self.head.set_words(title, says)
+        self.setAccessibleName(self.head.title())
+
+    def set_verb(
+        self,
+        name: str,
+        label: Message | str,
+        *,
+        due: bool = False,
+        why: Message | str | None = None,
+        stove: bool = False,
+    ) -> Verb:
+        """A verb at the head: see `Head.set_verb`. Pressing it emits `verb(NoteVerb)` with `name`."""
+        return self.head.set_verb(name, label, due=due, why=why, stove=stove)
+
+    def add(self, part: QWidget | QLayout, *, space_px: int = 0) -> None:
+        """Put a part under the last one, `space_px` below it."""
+        if space_px:
+            self.body.addSpacing(round(theme.px(space_px)))
+        if isinstance(part, QLayout):
+            self.body.addLayout(part)
+        else:
+            self.body.addWidget(part)
+
+    def anchor(
+        self, line: str, widget: QWidget, where: Callable[[], QRect | None] | None = None
+    ) -> None:
+        """Name a line for margin notes: `widget`, or the rectangle in it that `where` gives."""
+        known = self._anchors.get(line)
+        if known is None or known[0] is not widget:
+            widget.installEventFilter(self)
+        self._anchors[line] = (widget, where)
+        self._later.start()
+
+    def drop_anchors(self) -> None:
+        """Forget the names of lines (before a page builds its lines again)."""
+        for widget, _ in self._anchors.values():
+            if isValid(widget):
+                widget.removeEventFilter(self)
+        self._anchors.clear()
+
+    def show_margin(self, margin: Margin) -> None:
+        """Show what the margin says of this page."""
+        self.margin.show_margin(margin)
+        self._later.start()
+
+    def set_written(self, words: Message | str, *, can_take_back: bool = False) -> None:
+        """The foot: "Last written: ..."."""
+        self.foot.set_written(words, can_take_back=can_take_back)
+
+    def set_number(self, words: Message | str) -> None:
+        """The foot at the right: "page 2 of 7"."""
+        self.foot.set_number(words)
+
+    # --- lines ---------------------------------------------------------------------------------
+
+    def line_place(self, line: str) -> QRect | None:
+        """Where a named line stands on the spread, None when it is not shown."""
+        known = self._anchors.get(line)
+        if known is None:
+            return None
+        widget, where = known
+        # A page may have dropped the widget without forgetting its line.
+        if not isValid(widget) or widget.isHidden():
+            return None
+        rect = where() if where is not None else widget.rect()
+        if rect is None:
+            return None
+        return QRect(widget.mapTo(self._spread, rect.topLeft()), rect.size())
+
+    @Slot(object)
+    def go_to_line(self, line: str) -> None:
+        """Bring a line into sight and put the keyboard there."""
+        place = self.line_place(line)
+        if place is None:
+            return
+        self._scroll.ensureVisible(place.center().x(), place.center().y(), 0, place.height())
+        widget = self._anchors[line][0]
+        for inner in (widget, *widget.findChildren(QWidget)):
+            if inner.focusPolicy() & Qt.FocusPolicy.TabFocus and inner.isVisibleTo(widget):
+                inner.setFocus(Qt.FocusReason.OtherFocusReason)
+                return
+
+    @Slot(QWidget, QWidget)
+    def _follow_focus(self, old: QWidget | None, new: QWidget | None) -> None:
+        """A line that has focus opens its notes; what has focus is brought into sight."""
+        if new is None or not self._spread.isAncestorOf(new):
+            self._end_peek(new)
+            return
+        if self.margin.isAncestorOf(new):
+            self._show_focus(new)
+            return
+        self._end_peek(new)
+        self._show_focus(new)
+        for line, (widget, _) in self._anchors.items():
+            if isValid(widget) and (widget is new or widget.isAncestorOf(new)):
+                self.margin.open_line(line)
+
+    def _show_focus(self, widget: QWidget) -> None:
+        at = widget.mapTo(self._spread, QPoint(0, 0))
+        if widget.height() < self._scroll.viewport().height() - 80:
+            below = self.foot.height() + 12
+            self._scroll.ensureVisible(at.x(), at.y(), 0, 12)
+            self._scroll.ensureVisible(at.x(), at.y() + widget.height(), 0, below)
+
+    # --- the margin when it is folded ----------------------------------------------------------
+
+    @Slot(object)
+    def _peek(self, note: Note | None) -> None:
+        self._peeking = True
+        self.settle()
+        self.margin.raise_()
+        if note is not None:
+            note.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _end_peek(self, new: QWidget | None) -> None:
+        if self._peeking:
+            self._peeking = False
+            self._later.start()
+
+    def to_top(self) -> None:
+        """Show the page from its head."""
+        self._scroll.verticalScrollBar().setValue(0)
+
+    def step_note(self, by: int) -> None:
+        """F7 and Shift+F7: the next or the last note."""
+        if self._widths.margin_folded and not self._peeking:
+            self._peek(None)
+        self.margin.step_note(by)
+
+    def focus_page(self) -> None:
+        """F6: the keyboard goes to the first thing on the page that can have it."""
+        for inner in self.page.findChildren(QWidget):
+            wanted = inner.focusPolicy() & Qt.FocusPolicy.TabFocus
+            if wanted and inner.isVisibleTo(self.page) and inner.isEnabled():
+                inner.setFocus(Qt.FocusReason.TabFocusReason)
+                return
+
+    def focus_margin(self) -> bool:
+        """F6: the keyboard goes to the first note; False when there is none."""
+        if not self.margin.notes():
+            return False
+        if self._widths.margin_folded:
+            self._peek(None)
+        self.margin.step_note(1)
+        return True
+
+    # --- place ---------------------------------------------------------------------------------
+
+    def set_widths(self, widths: Widths) -> None:
+        """How wide the margin is at this window's width, or folded to its rail."""
+        self._widths = widths
+        self.settle()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._scroll.setGeometry(self.rect())
+        self.settle()
+
+    @Slot()
+    def settle(self) -> None:
+        """Lay out page and margin for the present width; both are as high as the higher one."""
+        inset = round(theme.px(theme.size("page_inset")))
+        margin = theme.size("margin_folded") if self._widths.margin_folded else self._widths.margin
+        foot = self.foot.height_px()
+        self.page.layout().setContentsMargins(inset, round(theme.px(_TOP_PX)), inset, foot + 14)
+        self.margin.set_folded(self._widths.margin_folded and not self._peeking)
+        bar = self._scroll.verticalScrollBar()
+        for _ in range(2):
+            room = self.width() - (bar.width() if bar.isVisible() else 0)
+            wide = self._lay_columns(room, margin)
+            overflows = self._spread.height() > self.height()
+            if overflows == bar.isVisible():
+                break
+            self._scroll.setVerticalScrollBarPolicy(
+                Qt.ScrollBarPolicy.ScrollBarAlwaysOn
+                if overflows
+                else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+            )
+        self.foot.setGeometry(inset, self.height() - foot, wide - 2 * inset, foot)
+        self.foot.raise_()
+
+    def _lay_columns(self, room: int, margin: int) -> int:
+        """Set the geometry of both columns; returns the width of the page column."""
+        wide = min(max(room - margin, 200), round(theme.px(theme.size("page_max"))))
+        needed = max(
+            self.page.layout().heightForWidth(wide), self.page.layout().minimumSize().height()
+        )
+        rail = round(self.margin.rail_x())
+        at = wide if not self._peeking else max(room - round(theme.px(_PEEK_PX)), 0)
+        height = max(needed, self.height())
+        self._spread.resize(room, height)
+        self.page.setGeometry(0, 0, wide, height)
+        self.page.layout().activate()
+        self.margin.setGeometry(at - rail, 0, room - at + rail, height)
+        self.margin.lay()
+        if self.margin.needed_height > height:
+            height = self.margin.needed_height
+            self._spread.resize(room, height)
+            self.page.resize(wide, height)
+            self.margin.resize(self.margin.width(), height)
+        return wide
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        kinds = (QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.Show, QEvent.Type.Hide)
+        if event.type() in kinds:
+            self._later.start()
+        return super().eventFilter(watched, event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), theme.colour("page"))
+        painter.end()
