@@ -1,0 +1,100 @@
+"""Invented trials for the tests of planning, built record by record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from trialbench.model.records import (
+    Cook,
+    Load,
+    Method,
+    Outcome,
+    Pair,
+    Piece,
+    Record,
+    Sitting,
+    Taster,
+    Trial,
+)
+from trialbench.model.steps import Step
+from trialbench.notebook.clock import Moment
+from trialbench.notebook.records_read import Records
+from trialbench.notebook.views import OneTrial
+
+NOON = Moment("2025-03-08T12:00:00.000Z", 60)
+LATER = Moment("2025-03-08T13:00:00.000Z", 60)
+
+
+class Kitchen(OneTrial):
+    """The records of one trial in memory; each change makes another one."""
+
+    def __init__(self, records: Iterable[Record]) -> None:
+        self.book = Records(records)
+        super().__init__(self.book, "t")
+
+    def with_records(self, *records: Record) -> Kitchen:
+        ids = {r.id for r in records}
+        return Kitchen([*(r for r in self.book.as_set() if r.id not in ids), *records])
+
+    def without(self, *ids: str) -> Kitchen:
+        return Kitchen(r for r in self.book.as_set() if r.id not in ids)
+
+    def changed(self, kind: type[Record], record_id: str, **values) -> Kitchen:
+        return self.with_records(replace(self.book.get(kind, record_id), **values))
+
+    def after(self, step: Step) -> Kitchen:
+        other = Kitchen(self.book.as_set())
+        for change in step.changes:
+            if change.before is not None:
+                assert self.book.get(type(change.before), change.before.id) == change.before
+        other.book.apply(step.changes)
+        return other
+
+
+def kitchen(
+    *,
+    cooks: int = 4,
+    pairs: int = 2,
+    each: int = 1,
+    methods: str = "AB",
+    tasters: int = 8,
+    places: Iterable[str] = (),
+    loads: bool = False,
+) -> Kitchen:
+    """A pork shoulder trial: `pairs` a cook day, or `each` pieces of each method without pairs.
+
+    `loads` puts the pieces of a cook day two by two in pans.
+    """
+    places = tuple(places)
+    found: list[Record] = [
+        Trial(
+            "t", 14, "pork shoulder", "Pork", "held dry in the cabinet, 65 °C, 8 h",
+            "held in its own juices, in a covered pan", "2025-02-24T20:10:00.000Z",
+            came_out="juicier", decides_id="juiciness", matters=0.8, planned_cooks=cooks,
+            pieces_each=pairs or each, paired=bool(pairs), planned_tasters=tasters, invented=True,
+        )
+    ]  # fmt: skip
+    found += [Method(f"m{letter}", "t", letter, f"way {letter}") for letter in methods]
+    found.append(Outcome("juiciness", "t", 1, "juiciness", "attribute", "line_10", 0, 10, 0.1))
+    count = (pairs or each) * len(methods)
+    label = 0
+    for day in range(1, cooks + 1):
+        cook = Cook(f"c{day}", "t", day)
+        found.append(cook)
+        found += [Pair(f"c{day}p{n}", cook.id, n, "one animal") for n in range(1, pairs + 1)]
+        if loads:
+            found += [Load(f"c{day}l{n}", cook.id, f"pan {n}") for n in range(count // 2)]
+        for place in range(count):
+            label += 1
+            pair = f"c{day}p{place // len(methods) + 1}" if pairs else None
+            found.append(
+                Piece(
+                    f"c{day}x{place}", cook.id, place + 1, f"P{label:02}", pair,
+                    load_id=f"c{day}l{place // 2}" if loads else None,
+                    place=places[place % len(places)] if places else "",
+                )
+            )  # fmt: skip
+    found += [Taster(f"taster{n}", f"Taster {n}", n) for n in range(1, tasters + 1)]
+    found += [Sitting(f"s{day}", "t", f"c{day}", day) for day in range(1, cooks + 1)]
+    return Kitchen(found)

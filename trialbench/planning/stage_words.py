@@ -1,0 +1,93 @@
+"""How planning speaks of stages: their names, their values, and what each method has in them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from trialbench.model.message import Message, msg
+from trialbench.model.numbers import shortest
+from trialbench.model.quantities import show_duration, show_temp
+from trialbench.model.records import Part, Stage
+from trialbench.model.words import COVERS, MEDIA, STAGE_FIELDS, STAGE_KINDS
+
+Value = float | str | None
+
+TEMPERATURES = ("set_temp_c", "end_core_c")
+NUMBERS = ("set_temp_c", "duration_s", "end_core_c", "salt_g_per_kg")
+
+_THE_STAGE: dict[str, Message] = {
+    "trim": msg("the trimming"),
+    "salt": msg("the salting"),
+    "soak": msg("the soak"),
+    "smoke": msg("the smoke"),
+    "roast": msg("the roast"),
+    "braise": msg("the braise"),
+    "simmer": msg("the simmer"),
+    "boil": msg("the boil"),
+    "confit": msg("the confit"),
+    "water bath": msg("the water bath"),
+    "steam": msg("the steam"),
+    "bake": msg("the baking"),
+    "fry": msg("the frying"),
+    "sear": msg("the sear"),
+    "wrap": msg("the wrap"),
+    "rest": msg("the rest"),
+    "hold": msg("the hold"),
+    "chill": msg("the chilling"),
+    "reheat": msg("the reheating"),
+    "slice": msg("the slicing"),
+}
+
+
+def stage_name(stage: Stage) -> Message | str:
+    """The stage as its line begins: "Rest"."""
+    word = STAGE_KINDS.get(stage.stage_kind)
+    return word.label if word else stage.stage_kind or "\u2013"
+
+
+def the_stage(stage: Stage) -> Message | str:
+    """The stage inside a sentence: "the rest"."""
+    return _THE_STAGE.get(stage.stage_kind) or msg("the stage {name}", name=stage_name(stage))
+
+
+def field_name(field: str) -> Message | str:
+    """The word before a field on its line: "for", "covered"."""
+    return STAGE_FIELDS.get(field, field)
+
+
+def parts_of(stage: Stage, field: str, parts: Iterable[Part]) -> dict[str, Part]:
+    """Method id to the part that it has in this field of this stage."""
+    return {p.method_id: p for p in parts if p.stage_id == stage.id and p.field == field}
+
+
+def value_of(stage: Stage, field: str, method_id: str, parts: Iterable[Part]) -> Value:
+    """What one method has in one field, in the field's unit; None where nothing is written."""
+    part = parts_of(stage, field, parts).get(method_id)
+    if part is not None:
+        written: Value = part.number if field in NUMBERS else part.text
+    else:
+        written = getattr(stage, field)
+    return None if written == "" else written
+
+
+def value_words(field: str, value: Value, unit: str = "C") -> Message | str:
+    """A value as the line shows it; `unit` is C or F."""
+    if value is None:
+        return msg("nothing written")
+    if isinstance(value, str):
+        return _text_words(field, value)
+    if field in TEMPERATURES:
+        return show_temp(value, unit)
+    if field == "duration_s":
+        return show_duration(value)
+    return msg("{amount} g for each kilogram", amount=shortest(value))
+
+
+def _text_words(field: str, value: str) -> Message | str:
+    table = {"medium": MEDIA, "cover": COVERS}.get(field, {})
+    return table.get(value, value)
+
+
+def temperature_gap(gap_k: float, unit: str = "C") -> str:
+    """A difference of temperatures with its unit, never shifted by 32."""
+    return f"{shortest(gap_k * 9 / 5 if unit == 'F' else gap_k, 1)} °{unit}"
