@@ -21,7 +21,9 @@ from trialbench.notebook.views.kitchen import (
     pieces_of_load,
     planned_or_laid_out,
 )
-from trialbench.notebook.views.spine import PAGES, PageState, page_states
+from trialbench.notebook.views.question_line import question_line, title
+from trialbench.notebook.views.spine import PAGES, PageState, page_state, page_states
+from trialbench.notebook.views.standing import has_finding, where_it_stands
 from trialbench.notebook.views.table import (
     Cards,
     card_state,
@@ -94,6 +96,7 @@ __all__ = [
     "differing",
     "draws",
     "handed_on",
+    "has_finding",
     "is_sealed",
     "keys_open",
     "latest_draw",
@@ -112,6 +115,7 @@ __all__ = [
     "other_outcomes",
     "outcome_on_piece",
     "outcomes",
+    "page_state",
     "page_states",
     "pairs",
     "part_value",
@@ -121,6 +125,7 @@ __all__ = [
     "pieces",
     "pieces_of_load",
     "planned_or_laid_out",
+    "question_line",
     "range_of",
     "resolved_stage",
     "sample_by_code",
@@ -133,6 +138,8 @@ __all__ = [
     "sittings_of_cook",
     "stages",
     "tasters",
+    "title",
     "trial_id_of",
     "trials",
+    "where_it_stands",
 ]

@@ -27,8 +27,12 @@ class PageState:
 
 def page_states(book: Reads, trial_id: str) -> tuple[PageState, ...]:
     """The seven pages in order."""
-    trial = book.get(Trial, trial_id)
-    return tuple(PageState(page, *_STATES[page](book, trial)) for page in PAGES)
+    return tuple(page_state(book, trial_id, page) for page in PAGES)
+
+
+def page_state(book: Reads, trial_id: str, page: str) -> PageState:
+    """One page of PAGES."""
+    return PageState(page, *_STATES[page](book, book.get(Trial, trial_id)))
 
 
 _State = tuple[Stitch, Message | None]
