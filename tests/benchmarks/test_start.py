@@ -1,0 +1,105 @@
+"""From the start of the process to the first paint of the window, against a bare window."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+from statistics import median
+
+import pytest
+
+from tests.house.tree import ROOT
+from tests.screens import example_notebook
+
+# The time is taken when the event loop is reached again after the first paint: by then the whole
+# window has been painted and handed over. Waiting for that begins where the program gives the
+# loop its turn, so both subjects are watched in the same way.
+_PROBE = """
+import sys, time
+from PySide6.QtCore import QEvent, QObject, QTimer
+from PySide6.QtWidgets import QApplication, QMainWindow
+
+HEAVY = ("numpy", "pandas", "scipy", "statsmodels", "matplotlib")
+
+class Probe(QObject):
+    def eventFilter(self, watched, event):
+        if event.type() == QEvent.Type.Paint:
+            watched.removeEventFilter(self)
+            QTimer.singleShot(0, self.painted)
+        return False
+
+    def painted(self):
+        print(time.monotonic_ns(), *(name for name in HEAVY if name in sys.modules), flush=True)
+        QApplication.closeAllWindows()
+        QApplication.quit()
+
+probe = Probe()
+run = QApplication.exec
+
+def probed(*args):
+    for window in QApplication.topLevelWidgets():
+        window.installEventFilter(probe)
+    return run()
+
+QApplication.exec = probed
+"""
+_BARE = """
+app = QApplication(sys.argv)
+window = QMainWindow()
+window.resize(1280, 800)
+window.show()
+app.exec()
+"""
+_OURS = """
+from trialbench.cli import main
+main(sys.argv[1:])
+"""
+
+
+def _start_s(subject: str, folder: Path, *arguments: str) -> float:
+    """Seconds from the start of a process to its first paint, with nothing heavy loaded."""
+    surroundings = {
+        **os.environ,
+        "PYTHONPATH": str(ROOT),
+        "QT_QPA_PLATFORM": "offscreen",
+        "XDG_CONFIG_HOME": str(folder),
+        "XDG_DATA_HOME": str(folder),
+        "PYTHONPYCACHEPREFIX": str(folder / "compiled"),
+    }
+    surroundings.pop("PYTHONDONTWRITEBYTECODE", None)
+    begun = time.monotonic_ns()
+    done = subprocess.run(
+        [sys.executable, "-c", _PROBE + subject, *arguments],
+        env=surroundings,
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    painted, *heavy = done.stdout.split()
+    assert heavy == []
+    return (int(painted) - begun) / 1e9
+
+
+@pytest.fixture(scope="module")
+def notebook(tmp_path_factory) -> Path:
+    """A notebook with all example trials, as it is on any day but the first."""
+    folder = tmp_path_factory.mktemp("start")
+    with example_notebook(folder) as book:
+        return Path(book.path)
+
+
+@pytest.mark.skipif(not hasattr(time, "CLOCK_MONOTONIC"), reason="no clock for two processes")
+def test_start_to_first_paint(notebook, repeats, figure):
+    folder = notebook.parent
+    bare, ours = [], []
+    for turn in range(repeats + 1):  # the first turn compiles and warms the disk
+        pair = _start_s(_BARE, folder), _start_s(_OURS, folder, str(notebook))
+        if turn:
+            bare.append(pair[0])
+            ours.append(pair[1])
+    figure("start to first paint, a bare window", median(bare), "s")
+    figure("start to first paint, the notebook", median(ours), "s")
+    figure("start to first paint against bare", median(ours) / median(bare), "times", limit=1.6)
