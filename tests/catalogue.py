@@ -30,7 +30,8 @@ def collected() -> Catalog:
             continue
         with path.open("rb") as source:
             for _, text, _, _ in extract("python", source, _KEYWORDS):
-                catalog.add(text, locations=[(where, 0)])
+                if text:  # msg("") says nothing
+                    catalog.add(text, locations=[(where, 0)])
     return catalog
 
 

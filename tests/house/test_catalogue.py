@@ -97,3 +97,7 @@ def test_a_stored_message_is_the_same_message(template):
 def test_names_typed_by_the_cook_are_not_translated(accented):
     assert say("Roast", "xx") == "Roast"
     assert say(msg("Roast"), "xx") == "Róášt"
+
+
+def test_a_message_that_says_nothing_stays_empty_in_any_language(accented):
+    assert say(msg(""), "xx") == ""

@@ -52,6 +52,8 @@ def say(message: Message | str, language: str | None = None) -> str:
     """Render a message. A plain string is returned as it is (names typed by the cook)."""
     if isinstance(message, str):
         return message
+    if not message.text:
+        return ""  # gettext keeps its own header under the empty id
     catalogue = _catalogue(language)
     if message.plural is not None and message.count is not None:
         text = catalogue.ngettext(message.text, message.plural, message.count)
