@@ -1,0 +1,1 @@
+"""How the example trials are made: `python -m tests.examples` writes example_trials/ again."""
