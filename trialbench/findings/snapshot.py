@@ -14,7 +14,7 @@ from trialbench.model.errors import TrialbenchError
 from trialbench.model.message import Message, msg
 from trialbench.model.records import KINDS, Cover, Record, Trial
 from trialbench.notebook.records_read import R, Reads, Records
-from trialbench.notebook.views.trials import OneTrial
+from trialbench.notebook.views.on_paper import OneTrial
 
 
 class NoSuchTrial(TrialbenchError):

@@ -21,25 +21,7 @@ from trialbench.notebook.views.kitchen import (
     pieces_of_load,
     planned_or_laid_out,
 )
-from trialbench.notebook.views.question_line import question_line, title
-from trialbench.notebook.views.spine import PAGES, PageState, page_state, page_states
-from trialbench.notebook.views.standing import has_finding, where_it_stands
-from trialbench.notebook.views.table import (
-    Cards,
-    card_state,
-    cards_in,
-    keys_open,
-    marked_scores,
-    sample_by_code,
-    samples,
-    score,
-    seat_of,
-    seats,
-    sittings,
-    sittings_of_cook,
-    tasters,
-)
-from trialbench.notebook.views.trials import (
+from trialbench.notebook.views.on_paper import (
     NUMBER_FIELDS,
     OneTrial,
     Range,
@@ -68,6 +50,24 @@ from trialbench.notebook.views.trials import (
     seal,
     stages,
     trials,
+)
+from trialbench.notebook.views.question_line import question_line, title
+from trialbench.notebook.views.spine import PAGES, PageState, page_state, page_states
+from trialbench.notebook.views.standing import has_finding, where_it_stands
+from trialbench.notebook.views.table import (
+    Cards,
+    card_state,
+    cards_in,
+    keys_open,
+    marked_scores,
+    sample_by_code,
+    samples,
+    score,
+    seat_of,
+    seats,
+    sittings,
+    sittings_of_cook,
+    tasters,
 )
 
 __all__ = [

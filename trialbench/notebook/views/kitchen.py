@@ -16,7 +16,7 @@ from trialbench.model.records import (
 )
 from trialbench.notebook.belonging import beyond_plan
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views.trials import checkpoints
+from trialbench.notebook.views.on_paper import checkpoints
 
 
 def cooks(book: Reads, trial_id: str) -> tuple[Cook, ...]:

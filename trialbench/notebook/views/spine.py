@@ -9,7 +9,7 @@ from typing import Literal
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import kitchen, table, trials
+from trialbench.notebook.views import kitchen, on_paper, table
 
 Stitch = Literal["none", "begun", "complete", "sealed"]
 
@@ -50,10 +50,10 @@ def _size_is_said(trial: Trial) -> bool:
 
 
 def _methods(book: Reads, trial: Trial) -> _State:
-    if not trials.stages(book, trial.id):
+    if not on_paper.stages(book, trial.id):
         return "none", None
-    lines = trials.differing(book, trial.id)
-    roles = [trials.difference(book, stage.id, field) for stage, field in lines]
+    lines = on_paper.differing(book, trial.id)
+    roles = [on_paper.difference(book, stage.id, field) for stage, field in lines]
     if trial.question == "same_recipe" and not lines:
         return "complete", msg("the same")
     if not lines or None in roles:
@@ -67,9 +67,9 @@ def _methods(book: Reads, trial: Trial) -> _State:
 def _plan(book: Reads, trial: Trial) -> _State:
     planned = trial.planned_cooks
     said = msg_n("{count} cook day", "{count} cook days", planned) if planned else None
-    if trials.seal(book, trial.id) is not None:
+    if on_paper.seal(book, trial.id) is not None:
         return "sealed", said
-    draw = trials.latest_draw(book, trial.id)
+    draw = on_paper.latest_draw(book, trial.id)
     if draw is not None:
         return "begun", msg("draw {number}", number=draw.number)
     return ("begun" if planned else "none"), said
@@ -111,9 +111,9 @@ def _findings(book: Reads, trial: Trial) -> _State:
 
 
 def _recipe_note(book: Reads, trial: Trial) -> _State:
-    if trials.handed_on(book, trial.id):
+    if on_paper.handed_on(book, trial.id):
         return "complete", msg("handed on")
-    chosen = trials.decision(book, trial.id)
+    chosen = on_paper.decision(book, trial.id)
     return ("begun", msg("decided")) if chosen else ("none", None)
 
 

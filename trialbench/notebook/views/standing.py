@@ -5,7 +5,7 @@ from __future__ import annotations
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import kitchen, table, trials
+from trialbench.notebook.views import kitchen, on_paper, table
 
 
 def has_finding(book: Reads, trial_id: str) -> bool:
@@ -16,7 +16,7 @@ def has_finding(book: Reads, trial_id: str) -> bool:
     wanted = kitchen.planned_or_laid_out(book, trial_id)
     if not wanted:
         return False
-    if trials.attributes(book, trial_id):
+    if on_paper.attributes(book, trial_id):
         return table.keys_open(book, trial_id) >= wanted
     days = kitchen.cooks(book, trial_id)
     return sum(kitchen.cook_is_weighed(book, day) for day in days) >= wanted
@@ -51,7 +51,7 @@ def _cooking(book: Reads, trial_id: str) -> Message | None:
     on_fire = [day for day in begun if not kitchen.cook_is_weighed(book, day)]
     if on_fire:
         return msg("Cooking: day {day} of {all}", day=on_fire[-1].number, all=whole)
-    if len(begun) > opened and trials.attributes(book, trial_id):
+    if len(begun) > opened and on_paper.attributes(book, trial_id):
         return msg("Cooked: day {day} of {all}; to be tasted", day=begun[-1].number, all=whole)
     if begun or opened:
         done = max(len(begun), opened)
@@ -64,13 +64,13 @@ def _planning(book: Reads, trial_id: str) -> Message | None:
     if not planned:
         return None
     days = msg_n("{count} cook day", "{count} cook days", planned)
-    if trials.seal(book, trial_id) is not None:
+    if on_paper.seal(book, trial_id) is not None:
         return msg("Plan sealed: {days} to come", days=days)
     return msg("Being planned: {days}", days=days)
 
 
 def _methods(book: Reads, trial_id: str) -> Message | None:
-    stages = trials.stages(book, trial_id)
+    stages = on_paper.stages(book, trial_id)
     if not stages:
         return None
     count = msg_n("{count} stage", "{count} stages", len(stages))

@@ -7,7 +7,7 @@ from typing import Any
 
 from trialbench.model.records import Sample, Score, Seat, Sitting, Taster
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views.trials import attributes
+from trialbench.notebook.views.on_paper import attributes
 
 
 def tasters(book: Reads) -> tuple[Taster, ...]:

@@ -1,0 +1,77 @@
+"""From the cook's word ("juicier", "less salty") or a name ("saltiness") to what is scored."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from trialbench.model.attributes import Attribute, attribute_for_word, attribute_named
+
+LOSS_WORDS = frozenset({"lost less", "loses less", "less loss", "heavier"})
+"""Words that ask for a weight and not for a mouth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a word asks for: the attribute, which way is better, and the source of an outcome."""
+
+    attribute: Attribute
+    better: str
+    source: str = "attribute"
+
+    def fields(self) -> dict[str, Any]:
+        """The fields of an Outcome that follow from it."""
+        of_mouth = self.source == "attribute"
+        return {
+            "name": self.attribute.name,
+            "source": self.source,
+            "scale": self.attribute.scale if of_mouth else "",
+            "unit": "points" if of_mouth else "%",
+            "better": self.better,
+            "more_word": self.attribute.more_word,
+            "less_word": self.attribute.less_word,
+            "asked_as": self.attribute.asked_as,
+            "low_anchor": self.attribute.low_anchor,
+            "high_anchor": self.attribute.high_anchor,
+        }
+
+
+def asked_by_word(word: str) -> Asked:
+    """What a word of comparison asks for: "juicier" more juiciness, "less salty" less saltiness.
+
+    A word outside the library is taken apart by its ending.
+    """
+    word = " ".join(word.casefold().split())
+    if word in LOSS_WORDS:
+        return Asked(_own("loss", "more loss", "less loss"), "less", "loss")
+    known = attribute_for_word(word)
+    if known is not None:
+        return Asked(*known)
+    if word.startswith("less "):
+        plain = word.removeprefix("less ")
+        return Asked(_own(_noun(plain), f"more {plain}", word), "less")
+    if word.startswith("more "):
+        plain = word.removeprefix("more ")
+        return Asked(_own(_noun(plain), word, f"less {plain}"), "more")
+    if word.endswith("ier"):
+        stem = word.removesuffix("ier")
+        return Asked(_own(f"{stem}iness", word, f"less {stem}y"), "more")
+    return Asked(_own(word, f"more {word}", f"less {word}"), "more")
+
+
+def asked_by_name(name: str) -> Asked:
+    """What a name asks for: "saltiness" as in the library, else a line of its own."""
+    known = attribute_named(name)
+    if known is not None:
+        return Asked(known, known.better)
+    return Asked(_own(name, f"more {name}", f"less {name}"), "more")
+
+
+def _own(name: str, more_word: str, less_word: str) -> Attribute:
+    return Attribute(name, more_word, less_word, "", "", "")
+
+
+def _noun(plain: str) -> str:
+    if plain.endswith(("ness", "ity")):
+        return plain
+    return f"{plain[:-1]}iness" if plain.endswith("y") else f"{plain}ness"

@@ -1,0 +1,237 @@
+"""Acts on the Question page: the sentence, what kind of question, how much matters."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Any
+
+from trialbench.model.errors import Refused
+from trialbench.model.message import Message, msg
+from trialbench.model.numbers import parse_number
+from trialbench.model.quantities import parse_mass_g
+from trialbench.model.records import Checkpoint, Method, Outcome, Score, Trial, new_id
+from trialbench.model.steps import Change, Step, added
+from trialbench.notebook import views
+from trialbench.notebook.acts.attribute_words import Asked, asked_by_word
+from trialbench.notebook.acts.writing import line, made, one_of, rewrite, rewritten
+from trialbench.notebook.book import Book
+from trialbench.notebook.records_read import Reads
+
+QUESTIONS = ("better", "at_least_as_good", "same_recipe")
+WORDS: dict[str, Message] = {
+    "food": msg("what is cooked"),
+    "chapter": msg("chapter"),
+    "usual": msg("my way"),
+    "idea": msg("my idea"),
+    "remark": msg("remark"),
+}
+"""The fields of a trial that are words, with what they are called in history."""
+
+_SCALE_OF_TOP = {10: "line_10", 9: "points_9", 8: "points_8"}
+_MATTERS = re.compile(
+    r"(?P<number>[^a-zA-Z%]+?)\s*(?P<unit>points?|percent|%|percentage points?)?"
+    r"\s*((in|of|on|out of)\s*(?P<top>\d+))?\s*"
+)
+
+
+def begin_trial(
+    book: Book,
+    food: str = "",
+    usual: str = "",
+    idea: str = "",
+    *,
+    chapter: str = "",
+    question: str = "better",
+) -> Step:
+    """A new trial with its next number, methods A and B, and the weighings raw and served.
+
+    `acts.new_record(step, Trial)` is the trial. Raises Refused for words that are too long.
+    """
+    one_of(question, "trial.question", QUESTIONS)
+    number = max((t.number for t in views.trials(book)), default=0) + 1
+    trial = Trial(
+        new_id(),
+        number,
+        line(food, "trial.food", most=80),
+        line(chapter, "trial.chapter", most=80),
+        line(usual, "trial.usual", most=200),
+        line(idea, "trial.idea", most=200),
+        book.now().utc,
+        question=question,
+    )
+    parts = (
+        Method(new_id(), trial.id, "A", trial.usual),
+        Method(new_id(), trial.id, "B", trial.idea),
+        Checkpoint(new_id(), trial.id, 1, "raw", "raw"),
+        Checkpoint(new_id(), trial.id, 2, "served", "served"),
+    )
+    return made(book, msg("Trial {number} begun", number=number), added(trial, *parts))
+
+
+def set_words(book: Reads, trial_id: str, field: str, typed: str) -> Step:
+    """Write one of WORDS. A method still named as its way in the question takes the new name."""
+    one_of(field, "trial", WORDS)
+    trial = book.get(Trial, trial_id)
+    text = line(typed, f"trial.{field}", most=2000 if field == "remark" else 200)
+    changes = [rewritten(trial, **{field: text})]
+    letter = {"usual": "A", "idea": "B"}.get(field)
+    for method in views.methods(book, trial_id) if letter else ():
+        if method.letter == letter and method.name == getattr(trial, field):
+            changes.append(rewritten(method, name=text))
+    label = msg("{what}: {text}", what=WORDS[field], text=text or "–")
+    return made(book, label, changes, burst=f"{trial_id}:{field}")
+
+
+def set_came_out(book: Reads, trial_id: str, typed: str) -> Step:
+    """Write the cook's word ("juicier").
+
+    Where nothing decides yet, an outcome is made of the word and decides; an outcome that the
+    earlier word made and that has no scores yet is renamed.
+    """
+    trial = book.get(Trial, trial_id)
+    word = line(typed, "trial.came_out", most=60)
+    label = msg("it came out {word}", word=word or "–")
+    if not word:
+        return rewrite(book, trial, label, came_out="")
+    asked, decides = asked_by_word(word), views.deciding(book, trial_id)
+    burst = f"{trial_id}:came_out"
+    if decides is None:
+        outcome = _asked_for(book, trial_id, asked)
+        after = replace(trial, came_out=word, decides_id=outcome.id)
+        new = () if book.find(Outcome, outcome.id) else added(outcome)
+        return made(book, label, (Change(trial, after), *new), burst)
+    changes = [rewritten(trial, came_out=word)]
+    if decides.name == asked_by_word(trial.came_out).attribute.name and not is_scored(
+        book, decides.id
+    ):
+        changes.append(rewritten(decides, **_fields_of(book, trial_id, asked)))
+    return made(book, label, changes, burst)
+
+
+def _fields_of(book: Reads, trial_id: str, asked: Asked) -> dict[str, Any]:
+    fields = asked.fields() | {"from_checkpoint_id": None, "to_checkpoint_id": None}
+    named = views.checkpoints(book, trial_id)
+    if asked.source == "loss" and named:
+        fields |= {"from_checkpoint_id": named[0].id, "to_checkpoint_id": named[-1].id}
+    return fields
+
+
+def _asked_for(book: Reads, trial_id: str, asked: Asked) -> Outcome:
+    """The outcome of that name, or a new one."""
+    known = views.outcomes(book, trial_id)
+    same = next((o for o in known if o.name.casefold() == asked.attribute.name.casefold()), None)
+    if same is not None:
+        return same
+    position = max((o.position for o in known), default=0) + 1
+    return Outcome(new_id(), trial_id, position, **_fields_of(book, trial_id, asked))
+
+
+def is_scored(book: Reads, outcome_id: str) -> bool:
+    """Whether any score of an attribute was written."""
+    return bool(book.all(Score, outcome_id=outcome_id))
+
+
+def choose_question(
+    book: Reads, trial_id: str, question: str, easier_id: str | None = None
+) -> Step:
+    """better | at_least_as_good | same_recipe; `easier_id` is the method that is less work.
+
+    At least as good without a named method takes B, the idea.
+    """
+    one_of(question, "trial.question", QUESTIONS)
+    trial = book.get(Trial, trial_id)
+    if question != "at_least_as_good":
+        easier_id = None
+    elif easier_id is None:
+        easier_id = trial.easier_id or views.methods(book, trial_id)[-1].id
+    said = {
+        "better": msg("The question: is it better"),
+        "at_least_as_good": msg("The question: is the easier way at least as good"),
+        "same_recipe": msg("The question: how noisy am I"),
+    }
+    return rewrite(book, trial, said[question], question=question, easier_id=easier_id)
+
+
+def set_matters(book: Reads, trial_id: str, typed: str) -> Step:
+    """How much would change the recipe: "0.8 points in 10", "3 %", "40 g"; empty takes it back.
+
+    "in 10" chooses the scale of an attribute that has no scores yet. Raises Refused when it is not
+    above 0, as large as the whole scale, or in another scale than the one that was scored.
+    """
+    trial = book.get(Trial, trial_id)
+    text = line(typed, "trial.matters", most=60)
+    if not text:
+        label = msg("What matters: not said")
+        return rewrite(book, trial, label, matters=None, matters_typed="")
+    outcome = views.deciding(book, trial_id)
+    changes: list[Change] = []
+    if outcome is not None and outcome.source == "mass":
+        value = parse_mass_g(text, views.cover(book).mass_unit, field="trial.matters")
+    else:
+        value, top = _number_and_top(text)
+        outcome, changes = _on_scale(book, outcome, top, typed)
+    _check_size(value, outcome, typed)
+    changes.append(rewritten(trial, matters=value, matters_typed=text))
+    return made(book, msg("by {size}", size=text), changes, burst=f"{trial_id}:matters")
+
+
+def _number_and_top(text: str) -> tuple[float, int | None]:
+    found = _MATTERS.fullmatch(text)
+    if not found:
+        raise Refused(
+            msg("{typed} cannot be read here. Not written.", typed=text),
+            field="trial.matters",
+            typed=text,
+            allowed=msg("a number, with points, percent or grams: 0.8 points in 10"),
+            way_out=msg("Write the smallest difference that would change the recipe."),
+        )
+    number = parse_number(found["number"], field="trial.matters")
+    return number, int(found["top"]) if found["top"] else None
+
+
+def _on_scale(
+    book: Reads, outcome: Outcome | None, top: int | None, typed: str
+) -> tuple[Outcome | None, list[Change]]:
+    """The outcome on the scale that ends at `top`, and the change that puts it there."""
+    if outcome is None or outcome.source != "attribute" or top is None:
+        return outcome, []
+    if views.range_of(outcome).high == top:
+        return outcome, []
+    if is_scored(book, outcome.id) or top not in _SCALE_OF_TOP:
+        limits = views.range_of(outcome)
+        raise Refused(
+            msg(
+                "{name} is scored from {low} to {high}. You wrote {typed}.",
+                name=outcome.name,
+                low=f"{limits.low:g}",
+                high=f"{limits.high:g}",
+                typed=typed.strip(),
+            ),
+            field="trial.matters",
+            typed=typed,
+            allowed=msg("points in {high}", high=f"{limits.high:g}"),
+            way_out=msg("Write it in points of that scale."),
+        )
+    onto = replace(outcome, scale=_SCALE_OF_TOP[top], low=None, high=None, step=None)
+    return onto, [Change(outcome, onto)]
+
+
+def _check_size(value: float, outcome: Outcome | None, typed: str) -> None:
+    limits = views.range_of(outcome) if outcome is not None else views.Range(None, None, None)
+    if outcome is not None and outcome.source in ("loss", "yield"):
+        most: float | None = 100.0
+    elif limits.low is None or limits.high is None:
+        most = None
+    else:
+        most = limits.high - limits.low
+    if value > 0 and (most is None or value < most):
+        return
+    allowed = msg("above 0") if most is None else msg("above 0, below {most}", most=f"{most:g}")
+    raise Refused(
+        msg("{typed} is no size that could matter. Not written.", typed=typed.strip()),
+        field="trial.matters",
+        typed=typed,
+        allowed=allowed,
+        way_out=msg("Write the smallest difference that would change the recipe."),
+    )
