@@ -7,13 +7,16 @@ from dataclasses import replace
 
 from trialbench.model.records import (
     Cook,
+    Cover,
     Load,
     Method,
     Outcome,
     Pair,
+    Part,
     Piece,
     Record,
     Sitting,
+    Stage,
     Taster,
     Trial,
 )
@@ -68,6 +71,7 @@ def kitchen(
     """
     places = tuple(places)
     found: list[Record] = [
+        Cover("cover", "Harbour Street kitchen", "2023-01-01T00:00:00.000Z"),
         Trial(
             "t", 14, "pork shoulder", "Pork", "held dry in the cabinet, 65 °C, 8 h",
             "held in its own juices, in a covered pan", "2025-02-24T20:10:00.000Z",
@@ -98,3 +102,27 @@ def kitchen(
     found += [Taster(f"taster{n}", f"Taster {n}", n) for n in range(1, tasters + 1)]
     found += [Sitting(f"s{day}", "t", f"c{day}", day) for day in range(1, cooks + 1)]
     return Kitchen(found)
+
+
+def shoulder() -> Kitchen:
+    """The methods of the pork shoulder trial: rest, medium and lid differ (all figures made up)."""
+    hour = 3600.0
+    stages = [
+        Stage("salt", "t", 1, "salt", medium="fridge", set_temp_c=4, duration_s=24 * hour,
+              salt_g_per_kg=15),
+        Stage("roast", "t", 2, "roast", medium="dry oven", set_temp_c=120, duration_s=9 * hour,
+              end_core_c=92, cover="uncovered"),
+        Stage("rest", "t", 3, "rest", medium="air", set_temp_c=21, cover="loosely covered"),
+        Stage("hold", "t", 4, "hold", set_temp_c=65, duration_s=8 * hour, vessel="its own pan"),
+        Stage("sear", "t", 5, "sear", medium="dry oven", set_temp_c=230, duration_s=720,
+              cover="uncovered"),
+    ]  # fmt: skip
+    parts = [
+        Part("rest_a", "rest", "mA", "duration_s", number=2700),
+        Part("rest_b", "rest", "mB", "duration_s", number=1200),
+        Part("in_a", "hold", "mA", "medium", text="air"),
+        Part("in_b", "hold", "mB", "medium", text="its own juices"),
+        Part("lid_a", "hold", "mA", "cover", text="uncovered"),
+        Part("lid_b", "hold", "mB", "cover", text="lid on"),
+    ]
+    return kitchen().with_records(*stages, *parts)

@@ -1,19 +1,18 @@
-"""How planning speaks of stages: their names, their values, and what each method has in them."""
+"""How planning speaks of stages: their names and their values."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import shortest
 from trialbench.model.quantities import show_duration, show_temp
-from trialbench.model.records import Part, Stage
+from trialbench.model.records import Stage
 from trialbench.model.words import COVERS, MEDIA, STAGE_FIELDS, STAGE_KINDS
 
 Value = float | str | None
 
 TEMPERATURES = ("set_temp_c", "end_core_c")
-NUMBERS = ("set_temp_c", "duration_s", "end_core_c", "salt_g_per_kg")
 
 _THE_STAGE: dict[str, Message] = {
     "trim": msg("the trimming"),
@@ -55,24 +54,9 @@ def field_name(field: str) -> Message | str:
     return STAGE_FIELDS.get(field, field)
 
 
-def parts_of(stage: Stage, field: str, parts: Iterable[Part]) -> dict[str, Part]:
-    """Method id to the part that it has in this field of this stage."""
-    return {p.method_id: p for p in parts if p.stage_id == stage.id and p.field == field}
-
-
-def value_of(stage: Stage, field: str, method_id: str, parts: Iterable[Part]) -> Value:
-    """What one method has in one field, in the field's unit; None where nothing is written."""
-    part = parts_of(stage, field, parts).get(method_id)
-    if part is not None:
-        written: Value = part.number if field in NUMBERS else part.text
-    else:
-        written = getattr(stage, field)
-    return None if written == "" else written
-
-
 def value_words(field: str, value: Value, unit: str = "C") -> Message | str:
     """A value as the line shows it; `unit` is C or F."""
-    if value is None:
+    if value is None or value == "":
         return msg("nothing written")
     if isinstance(value, str):
         return _text_words(field, value)
@@ -91,3 +75,12 @@ def _text_words(field: str, value: str) -> Message | str:
 def temperature_gap(gap_k: float, unit: str = "C") -> str:
     """A difference of temperatures with its unit, never shifted by 32."""
     return f"{shortest(gap_k * 9 / 5 if unit == 'F' else gap_k, 1)} °{unit}"
+
+
+def listed(words: Sequence[Message | str]) -> Message | str:
+    """Words in a row with commas: one message, so that each word keeps its language."""
+    if not words:
+        return ""
+    if len(words) == 1:
+        return words[0]
+    return msg("{first}, {rest}", first=words[0], rest=listed(words[1:]))
