@@ -26,5 +26,6 @@ DamagedFile, then `trialbench.store.rescue.rescue(path, now_utc)` makes a new on
 
 `trialbench.notebook.acts`: one module a noun, pure functions that take the notebook first and
 build a Step or raise Refused or Sealed: cover, question, outcomes, methods, stages, plan, loads,
-checkpoints, cooking, tasters, sitting, scores, leaving_out, decision. `acts.new_record(step, Kind)` is what a step adds.
+checkpoints, cooking, tasters, sitting, scores, leaving_out, decision.
+`acts.new_record(step, Kind)` is what a step adds.
 """

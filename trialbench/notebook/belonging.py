@@ -17,7 +17,7 @@ from trialbench.model.records import (
 )
 from trialbench.notebook.records_read import Reads
 
-_OWNER: dict[str, tuple[str, type[Record]]] = {
+OWNERS: dict[str, tuple[str, type[Record]]] = {
     "part": ("stage_id", Stage),
     "pair": ("cook_id", Cook),
     "load": ("cook_id", Cook),
@@ -28,6 +28,7 @@ _OWNER: dict[str, tuple[str, type[Record]]] = {
     "sample": ("sitting_id", Sitting),
     "score": ("sample_id", Sample),
 }
+"""Which field of a kind without a trial_id holds the id of which kind it belongs to."""
 
 
 def trial_id_of(book: Reads, record: Record | None) -> str | None:
@@ -38,7 +39,7 @@ def trial_id_of(book: Reads, record: Record | None) -> str | None:
         values: dict[str, Any] = record.values()
         if "trial_id" in values:
             return str(values["trial_id"])
-        owner = _OWNER.get(record.kind)
+        owner = OWNERS.get(record.kind)
         record = book.find(owner[1], values[owner[0]]) if owner else None
     return None
 

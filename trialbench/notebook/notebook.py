@@ -13,9 +13,10 @@ from typing import NamedTuple
 from trialbench import paths
 from trialbench.model.errors import FileTrouble, Sealed
 from trialbench.model.message import Message, msg
-from trialbench.model.records import KINDS, Cover, Sitting, new_id
+from trialbench.model.records import KINDS, Cover, Sitting, Trial, new_id
 from trialbench.model.steps import Step, added
 from trialbench.notebook import going_back, guard, keys, redacting
+from trialbench.notebook.belonging import trial_id_of
 from trialbench.notebook.clock import Clock, Moment, system_clock
 from trialbench.notebook.going_back import Restored
 from trialbench.notebook.reading import Drafts, Reading
@@ -177,6 +178,19 @@ class Notebook(Reading, Drafts):
         """Rows of the diary, newest first; `before` is the number of the last row of a page."""
         with self._file.reading() as db:
             return history_table.page(db, before, limit)
+
+    def trials_touched(self) -> dict[str, int]:
+        """Trial id to the newest row of history that wrote in it (0 where none is found)."""
+        touched = {trial.id: 0 for trial in self.all(Trial)}
+        missing = set(touched)
+        with self._file.reading() as db:
+            for number, changes in history_table.changes_newest_first(db, self._file.migrations):
+                found = {trial_id_of(self, change.record) for change in changes} & missing
+                touched.update((trial_id, number) for trial_id in found if trial_id)
+                missing -= found
+                if not missing:
+                    break
+        return touched
 
     def restore(self, number: int) -> Restored:
         """Bring every record back to how it stood after row `number`, as one new step.

@@ -21,14 +21,13 @@ from trialbench.model.records import (
     Piece,
     Seal,
     Seat,
-    Sitting,
     Stage,
     Taster,
     Trial,
 )
 from trialbench.model.scales import SCALES
 from trialbench.model.words import STAGE_FIELDS
-from trialbench.notebook.belonging import trial_id_of
+from trialbench.notebook.belonging import OWNERS
 from trialbench.notebook.records_read import R, Reads
 
 NUMBER_FIELDS = frozenset(
@@ -216,17 +215,23 @@ class OneTrial:
         return self._book.get(Trial, self._trial_id)
 
     def of(self, kind: type[R]) -> Iterable[R]:
-        """Its records of one kind in natural order; tasters are those who sat at it."""
-        if kind is Taster:
-            return self._seated(kind)
-        return tuple(
-            r for r in self._book.all(kind) if trial_id_of(self._book, r) == self._trial_id
-        )
+        """Its records of one kind, in natural order within what they belong to.
 
-    def _seated(self, kind: type[R]) -> tuple[R, ...]:
-        sittings = self._book.all(Sitting, trial_id=self._trial_id)
-        seated = {s.taster_id for x in sittings for s in self._book.all(Seat, sitting_id=x.id)}
-        return tuple(taster for taster in self._book.all(kind) if taster.id in seated)
+        Tasters are those who sat at it.
+        """
+        if kind.kind in ("trial", "cover"):
+            return tuple(r for r in self._book.all(kind) if r.id == self._trial_id)
+        if kind.kind == Taster.kind:
+            seated = {seat.taster_id for seat in self.of(Seat)}
+            return tuple(taster for taster in self._book.all(kind) if taster.id in seated)
+        if kind.kind not in OWNERS:
+            return self._book.all(kind, trial_id=self._trial_id)
+        field, owner = OWNERS[kind.kind]
+        return tuple(
+            record
+            for parent in self.of(owner)
+            for record in self._book.all(kind, **{field: parent.id})
+        )
 
 
 def method_of_piece(book: Reads, piece: Piece) -> Method | None:
