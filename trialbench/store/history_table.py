@@ -74,3 +74,12 @@ def changes_after(
     for row_number, barrier, form, text in rows:
         changes = tuple(change_of(*entry) for entry in lifted(text, form, migrations))
         yield row_number, bool(barrier), changes
+
+
+def changes_newest_first(
+    db: sqlite3.Connection, migrations: Sequence[Migration] = MIGRATIONS
+) -> Iterator[tuple[int, tuple[Change, ...]]]:
+    """(number, changes) of every row, newest first; read only as far as it is asked for."""
+    rows = db.execute("SELECT number, file_form, changes FROM history ORDER BY number DESC")
+    for row_number, form, text in rows:
+        yield row_number, tuple(change_of(*entry) for entry in lifted(text, form, migrations))

@@ -68,6 +68,7 @@ class Background(QObject):
         self._pool: ThreadPoolExecutor | None = ThreadPoolExecutor(1, "reckoning")
         self._questions: dict[str, _Question] = {}
         self._count = 0
+        self._held: list[Callable[[], None]] | None = None
         # Made here, in the main thread: the worker only emits, the slot runs at home.
         self._arrived.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
 
@@ -91,8 +92,20 @@ class Background(QObject):
         self._count += 1
         question = _Question(self._count, answer, trouble or _raise, progress)
         self._questions[subject] = question
-        question.future = self._pool.submit(self._run, subject, question, work)
+
+        def begin() -> None:
+            if self._pool is not None and not question.stop.is_set():
+                question.future = self._pool.submit(self._run, subject, question, work)
+
+        if self._held is None:
+            begin()
+        else:
+            self._held.append(begin)
         self.busy_changed.emit()
+
+    def hold(self) -> None:
+        """Let questions wait until `warm_up`: nothing is reckoned before the window is painted."""
+        self._held = []
 
     def _run(self, subject: str, question: _Question, work: Callable[..., Any]) -> None:
         number = question.number
@@ -143,8 +156,11 @@ class Background(QObject):
         return bool(self._questions) if subject is None else subject in self._questions
 
     def warm_up(self) -> None:
-        """Import what reckoning needs, once the window is up."""
+        """Import what reckoning needs, once the window is up, then answer what waited."""
+        held, self._held = self._held or [], None
         self.ask("warm up", _import_heavy, _nothing)
+        for begin in held:
+            begin()
 
     def close(self) -> None:
         """Stop taking questions and wait for the one that runs."""

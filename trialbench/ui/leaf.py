@@ -26,7 +26,7 @@ from trialbench.ui.note import Note
 from trialbench.ui.paper_scroll import PaperScrollBar
 from trialbench.ui.verbs import Verb
 
-_TOP_PX = 16
+_TOP_PX = 18
 _AFTER_RULE_PX = 12
 _PEEK_PX = 260
 
@@ -56,6 +56,7 @@ class Leaf(QWidget):
         self._widths = Widths(44, 184, 300, margin_folded=False)
         self._anchors: dict[str, tuple[QWidget, Callable[[], QRect | None] | None]] = {}
         self._peeking = False
+        self._wanted_px: int | None = None
         self._build_scroll()
         self.head = Head()
         self.head.verb.connect(self.verb)
@@ -63,11 +64,12 @@ class Leaf(QWidget):
         column = QVBoxLayout(self.page)
         column.setSpacing(0)
         column.addWidget(self.head)
-        column.addSpacing(_AFTER_RULE_PX)
         self.body = QVBoxLayout()
+        self.body.setContentsMargins(0, _AFTER_RULE_PX, 0, 0)
         self.body.setSpacing(0)
         column.addLayout(self.body)
         column.addStretch(1)
+        self._column = column
         self.margin = MarginColumn(self.line_place, self._spread)
         self.margin.verb.connect(self.verb)
         self.margin.to_line.connect(self.go_to_line)
@@ -216,8 +218,18 @@ class Leaf(QWidget):
             self._peeking = False
             self._later.start()
 
+    def scroll_px(self) -> int:
+        """How far the page is scrolled."""
+        return self._scroll.verticalScrollBar().value()
+
+    def scroll_to(self, px: int) -> None:
+        """Show the page from `px` on, as soon as it is laid out."""
+        self._wanted_px = px
+        self._later.start()
+
     def to_top(self) -> None:
         """Show the page from its head."""
+        self._wanted_px = None
         self._scroll.verticalScrollBar().setValue(0)
 
     def step_note(self, by: int) -> None:
@@ -245,6 +257,16 @@ class Leaf(QWidget):
 
     # --- place ---------------------------------------------------------------------------------
 
+    def _place_head(self) -> None:
+        """At counter size the verbs stand under the page and there is no foot."""
+        counter = theme.is_counter()
+        last = self._column.count() - 1
+        if counter == (self._column.indexOf(self.head) == last):
+            return
+        self._column.removeWidget(self.head)
+        self._column.insertWidget(last if counter else 0, self.head)
+        self.foot.setVisible(not counter)
+
     def set_widths(self, widths: Widths) -> None:
         """How wide the margin is at this window's width, or folded to its rail."""
         self._widths = widths
@@ -259,13 +281,15 @@ class Leaf(QWidget):
         """Lay out page and margin for the present width; both are as high as the higher one."""
         inset = round(theme.px(theme.size("page_inset")))
         margin = theme.size("margin_folded") if self._widths.margin_folded else self._widths.margin
-        foot = self.foot.height_px()
+        self._place_head()
+        foot = 0 if theme.is_counter() else self.foot.height_px()
         self.page.layout().setContentsMargins(inset, round(theme.px(_TOP_PX)), inset, foot + 14)
         self.margin.set_folded(self._widths.margin_folded and not self._peeking)
         bar = self._scroll.verticalScrollBar()
         for _ in range(2):
+            # The scroll bar stands in the margin: the page keeps its width.
             room = self.width() - (bar.width() if bar.isVisible() else 0)
-            wide = self._lay_columns(room, margin)
+            wide = self._lay_columns(room, self.width() - margin)
             overflows = self._spread.height() > self.height()
             if overflows == bar.isVisible():
                 break
@@ -274,12 +298,17 @@ class Leaf(QWidget):
                 if overflows
                 else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
             )
-        self.foot.setGeometry(inset, self.height() - foot, wide - 2 * inset, foot)
+        across = min(wide, self.margin.x()) if self._peeking else wide
+        self.foot.setGeometry(inset, self.height() - foot, across - 2 * inset, foot)
         self.foot.raise_()
+        if self._wanted_px is not None and self.isVisible():
+            bar.setValue(self._wanted_px)
+            if bar.value() == self._wanted_px:
+                self._wanted_px = None
 
-    def _lay_columns(self, room: int, margin: int) -> int:
+    def _lay_columns(self, room: int, page: int) -> int:
         """Set the geometry of both columns; returns the width of the page column."""
-        wide = min(max(room - margin, 200), round(theme.px(theme.size("page_max"))))
+        wide = min(max(page, 200), round(theme.px(theme.size("page_max"))))
         needed = max(
             self.page.layout().heightForWidth(wide), self.page.layout().minimumSize().height()
         )

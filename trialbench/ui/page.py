@@ -53,6 +53,18 @@ class Desk(QObject):
             return trouble
         return None
 
+    def write_draft(self, place: str, text: str | None) -> None:
+        """Keep what is being typed at `place`; None forgets it. Trouble is shown over the page."""
+        if self.notebook.read_only:
+            return
+        try:
+            if text is None:
+                self.notebook.clear_draft(place)
+            else:
+                self.notebook.write_draft(place, text)
+        except FileTrouble as trouble:
+            self.trouble.emit(trouble)
+
     def pass_barrier(self, act: Callable[[], object]) -> TrialbenchError | None:
         """Run what seals or opens (`notebook.seal_key` ...); nothing before it can be taken back.
         Trouble as in `take`."""

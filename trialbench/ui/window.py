@@ -58,6 +58,7 @@ class Window(QWidget):
         self._settings = settings or Settings()
         self.history = History(notebook, self)
         self.background = Background(self)
+        self.background.hold()
         self.desk = Desk(notebook, self.history, self.background, self._settings, self)
         self.verbs = VerbsTable()
         self._entries = {entry.key: entry for entry in entries}
@@ -123,6 +124,9 @@ class Window(QWidget):
         else:
             self._settings.put("last_page", key)
             self._settings.put("last_trial", trial_id)
+            self._settings.put("last_notebook", str(getattr(self.desk.notebook, "path", "")))
+            self._settings.put("last_scroll", 0)
+            self._settings.write()
 
     def _page(self, key: str) -> Page:
         """The page, made when it is first opened."""
@@ -145,6 +149,10 @@ class Window(QWidget):
     def page(self) -> Page:
         """The page that is open."""
         return self._pages[self._open]
+
+    def has_page(self, key: str) -> bool:
+        """Whether the table of pages has a row of this key."""
+        return key in self._entries
 
     def entries(self) -> list[PageEntry]:
         """The table of pages, in its order."""
@@ -295,6 +303,9 @@ class Window(QWidget):
         self._unsubscribe()
         self.background.close()
         self.history.close()
+        if self._open and not isinstance(self.page(), IndexPage):
+            leaf = self.page().leaf
+            self._settings.put("last_scroll", leaf.scroll_px() if leaf is not None else 0)
         geometry = self.saveGeometry().toBase64().data().decode()
         self._settings.put("window_geometry", geometry)
         self._settings.write()
