@@ -6,7 +6,7 @@ plain Python number. Engine order everywhere: labels sorted as text, a < b, diff
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from trialbench.model.message import Message, say
@@ -85,6 +85,32 @@ class Comparison:
     mean_b: float | None = None
     others: Others | None = None
 
+    def seen_from(self, label: str) -> Comparison:
+        """The same comparison as `label` less the other method."""
+        if label == self.a:
+            return self
+        second = self.others and replace(
+            self.others,
+            low=-self.others.high,
+            high=-self.others.low,
+            inner_low=-self.others.inner_high,
+            inner_high=-self.others.inner_low,
+        )
+        return replace(
+            self,
+            a=self.b,
+            b=self.a,
+            estimate=_minus(self.estimate),
+            t=_minus(self.t),
+            low=_minus(self.high),
+            high=_minus(self.low),
+            inner_low=_minus(self.inner_high),
+            inner_high=_minus(self.inner_low),
+            mean_a=self.mean_b,
+            mean_b=self.mean_a,
+            others=second,
+        )
+
     def to_json(self) -> dict[str, object]:
         """The comparison with the names the command line promises, plus the inner interval."""
         shown = ("a", "b", "estimate", "se", "df", "t", "p", "low", "high")
@@ -148,7 +174,8 @@ class Redraw:
     """The redraw test beside the interval. `seed` is the lot number; None when enumerated.
 
     `cooks_needed` is the number of cooks laid out like these from which the test may speak
-    against the interval (its floor at most alpha / 3); None when it already may.
+    against the interval (its floor at most alpha / 3); None when it already `may_speak`, or above
+    40.
     """
 
     p: float
@@ -158,6 +185,7 @@ class Redraw:
     enumerated: bool = True
     hits: int | None = None
     cooks_needed: int | None = None
+    may_speak: bool = False
     overruled: bool = False
 
 
@@ -179,7 +207,8 @@ class Finding:
     `favours` is the label of the better method (the higher one where neither way is wanted), None
     unless the case names a winner. `cooks_to_settle` is the smallest number of cooks with power
     0.8 at a true difference of `matters`, None where it cannot be reckoned or, with
-    `more_than_40`, where 40 are not enough.
+    `more_than_40`, where 40 are not enough; `cooks_to_pin_down` that with an interval of half of
+    `matters` to either side.
     """
 
     outcome: str
@@ -201,6 +230,7 @@ class Finding:
     redraw: Redraw | None = None
     cooks_to_settle: int | None = None
     more_than_40: bool = False
+    cooks_to_pin_down: int | None = None
     planned_cooks: int | None = None
     cooks_in: int = 0
     no_spread: bool = False
@@ -215,6 +245,14 @@ class Finding:
         if self.favours is None:
             return None
         return self.comparison.b if self.favours == self.comparison.a else self.comparison.a
+
+    @property
+    def leading(self) -> str:
+        """The method a page writes first: the favoured one, else the better by the estimate."""
+        if self.favours is not None:
+            return self.favours
+        first = ((self.comparison.estimate or 0.0) > 0) != (self.better == "lower")
+        return self.comparison.a if first else self.comparison.b
 
     @property
     def waiting(self) -> bool:
@@ -246,6 +284,7 @@ class Finding:
             "procedure": self.procedure,
             "cooks_to_settle": self.cooks_to_settle,
             "more_than_40": self.more_than_40,
+            "cooks_to_pin_down": self.cooks_to_pin_down,
             "planned_cooks": self.planned_cooks,
             "cook_differences": [_fields(each) for each in self.cook_differences],
             "taster_differences": [_fields(each) for each in self.taster_differences],
@@ -291,6 +330,10 @@ class Family:
 
     deciding: Finding
     others: tuple[OtherOutcome, ...] = ()
+
+
+def _minus(value: float | None) -> float | None:
+    return None if value is None else -value
 
 
 def _fields(value: object) -> dict[str, object] | None:

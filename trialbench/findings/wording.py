@@ -2,68 +2,235 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from trialbench.findings.finding import Finding, OtherOutcome
-from trialbench.model.message import Message
+from trialbench.findings.phrases import (
+    Names,
+    by_more_than,
+    compares,
+    is_up,
+    opening,
+    outward,
+    would_be,
+)
+from trialbench.findings.explaining import cost, model_in_words, redraw_sentence
+from trialbench.findings.short_forms import short_form, verdict
+from trialbench.model.message import Message, msg, msg_n
+from trialbench.planning.number_words import in_words
+
+__all__ = [
+    "Names",
+    "cost",
+    "headline",
+    "holds_for",
+    "model_in_words",
+    "other_verdict",
+    "redraw_sentence",
+    "ruled_out",
+    "seen_on",
+    "short_form",
+    "verdict",
+    "whole_headline",
+]
 
 
-@dataclass(frozen=True, slots=True)
-class Names:
-    """How methods and the outcome are called on the page.
-
-    `methods` pairs each label with its short name. `more` and `less` are comparatives ("juicier",
-    "less juicy"), `measure` what the numbers count ("points", "% of raw"), `decimals` how many are
-    shown.
-    """
-
-    methods: tuple[tuple[str, str], ...] = ()
-    outcome: str = "score"
-    more: str = "higher"
-    less: str = "lower"
-    measure: str = ""
-    decimals: int = 1
-
-    def of(self, label: str) -> str:
-        """The short name of a method; its label where none was given."""
-        return dict(self.methods).get(label, label)
+def whole_headline(finding: Finding, names: Names) -> Message:
+    """The headline with what it holds for and for whom, as one text."""
+    first = headline(finding, names)
+    if finding.case == "no_claim":
+        return first
+    what, who = holds_for(finding, names)
+    if who is None:
+        return msg("{headline} {what}.", headline=first, what=what)
+    return msg("{headline} {what}, {who}.", headline=first, what=what, who=who)
 
 
 def headline(finding: Finding, names: Names) -> Message:
     """At most two sentences: who is ahead and how far that is pinned down."""
-    raise NotImplementedError
+    said = _said(finding, names)
+    limited = None if finding.case in ("no_claim", "same_recipe") else _limited(finding)
+    if limited is not None:
+        said = msg("{limited}: {said}", limited=limited, said=said)
+    return msg("{food}: {said}", food=opening(names.food), said=said) if names.food else said
 
 
-def holds_for(finding: Finding, names: Names) -> tuple[Message, Message]:
-    """What it holds for (shown bold) and for whom."""
-    raise NotImplementedError
+def _limited(finding: Finding) -> Message | None:
+    """What a finding of one cook day is limited to; None for a finding about the method."""
+    if finding.scope == "method":
+        return None
+    if finding.scope == "taster":
+        return msg("Your own palate, these two pieces only")
+    if finding.procedure == "tasters_of_these_pieces":
+        return msg("These two pieces only")
+    return msg("These pieces on this day only")
+
+
+def _said(finding: Finding, names: Names) -> Message:
+    plain = finding.comparison
+    three = {"outcome": names.outcome, "one": names.of(plain.a), "two": names.of(plain.b)}
+    if finding.case == "no_claim":
+        return _nothing_claimed(finding)
+    if finding.case == "same_recipe":
+        return msg("One recipe cooked twice: this is what no difference looks like here.")
+    if finding.kind == "at-least-as-good" and finding.easier is not None:
+        return _easier_said(finding, names, finding.easier)
+    if finding.case == "no_difference_that_matters":
+        return msg(
+            "No difference that matters in {outcome} between {one} and {two}.",
+            outcome=three["outcome"], one=three["one"], two=three["two"],
+        )  # fmt: skip
+    if finding.case == "not_settled":
+        return msg(
+            "Not settled: {one} and {two} are not told apart in {outcome}, nor shown to be alike.",
+            outcome=three["outcome"], one=three["one"], two=three["two"],
+        )  # fmt: skip
+    return _winner_said(finding, names)
+
+
+def _nothing_claimed(finding: Finding) -> Message:
+    if finding.waiting and finding.cooks_in < (finding.planned_cooks or 0):
+        return msg_n(
+            "{there} of {count} cook day in: nothing is claimed yet.",
+            "{there} of {count} cook days in: nothing is claimed yet.",
+            finding.planned_cooks or 0,
+            there=finding.cooks_in,
+        )
+    if finding.waiting:
+        return msg("Cook days were added to the sealed number: nothing is claimed.")
+    if finding.counts.cooks == 1:
+        return msg(
+            "Nothing is claimed: this tells you about these pieces, not about the method, and there"
+            " is no scatter to reckon from."
+        )
+    return msg("Nothing is claimed: there is nothing to compare.")
+
+
+def _winner_said(finding: Finding, names: Names) -> Message:
+    first, second = finding.favours or "", finding.other or ""
+    up, past = is_up(finding, first), finding.scope != "method"
+    said = compares(names, first, second, up=up, past=past)
+    if finding.case == "better_enough":
+        return msg("{said}, by enough to matter.", said=said)
+    if finding.case == "better_too_little":
+        return msg("{said}, by too little to matter.", said=said)
+    if names.form == "verb":
+        return msg("{said}. How much is not pinned down.", said=said)
+    return msg("{said}. How much {word} is not pinned down.", said=said, word=names.word(up))
+
+
+def _easier_said(finding: Finding, names: Names, easier: str) -> Message:
+    """The pair of a question sealed as "at least as good", and the winner where there is one."""
+    usual = finding.comparison.a if easier == finding.comparison.b else finding.comparison.b
+    one, two = names.of(easier), names.of(usual)
+    past = finding.scope != "method"
+    if finding.case == "at_least_as_good":
+        said = msg(
+            "{one} is at least as good as {two} in {outcome}: not worse by {size} or more.",
+            one=opening(one), two=two, outcome=names.outcome,
+            size=names.as_typed(finding.matters or 0.0),
+        ) if not past else msg(
+            "{one} came out at least as good as {two} in {outcome}: not worse by {size} or more.",
+            one=opening(one), two=two, outcome=names.outcome,
+            size=names.as_typed(finding.matters or 0.0),
+        )  # fmt: skip
+    else:
+        said = msg(
+            "Not shown that {one} is at least as good as {two} in {outcome}.",
+            one=one, two=two, outcome=names.outcome,
+        )  # fmt: skip
+    if finding.favours is None:
+        return said
+    up = is_up(finding, finding.favours)
+    winner = compares(names, finding.favours, finding.other or "", up=up, past=past)
+    return msg("{said} {winner}.", said=said, winner=winner)
+
+
+def holds_for(finding: Finding, names: Names) -> tuple[Message, Message | None]:
+    """What it holds for (shown bold) and for whom; nobody is named where nobody tasted."""
+    return _holds_for_what(finding), _holds_for_whom(finding)
+
+
+def _holds_for_what(finding: Finding) -> Message:
+    if finding.scope == "taster":
+        return msg("For these two pieces, on your own palate")
+    if finding.scope == "batch":
+        single = finding.counts.units <= 2
+        return msg("For these two pieces") if single else msg("For these pieces on this day")
+    if finding.counts.cooks == 2:
+        return msg("For the method, next time too, though it rests on two cook days")
+    return msg("For the method, next time too")
+
+
+def _holds_for_whom(finding: Finding) -> Message | None:
+    count = in_words(finding.counts.tasters)
+    if finding.scope == "taster":
+        return msg("and for nobody else")
+    if finding.tasters == "one":
+        return msg("for this one taster")
+    if finding.tasters == "these":
+        return msg("for these {count} tasters", count=count)
+    if finding.tasters == "others_like_them":
+        if finding.scope == "batch":
+            return msg("for these {count} tasters and others like them", count=count)
+        return msg("for these {count} tasters and probably for others like them", count=count)
+    return None
+
+
+def seen_on(finding: Finding) -> Message:
+    """ "Seen on 4 cook days, two pairs each." """
+    cooks = finding.counts.cooks
+    pairs = {len(day.pairs) for day in finding.cook_differences}
+    each = pairs.pop() if len(pairs) == 1 else 0
+    if each:
+        many = in_words(each)
+        pair = msg("one pair each") if each == 1 else msg("{pairs} pairs each", pairs=many)
+        return msg_n(
+            "Seen on {count} cook day, {pair}.",
+            "Seen on {count} cook days, {pair}.",
+            cooks,
+            pair=pair,
+        )
+    return msg_n("Seen on {count} cook day.", "Seen on {count} cook days.", cooks)
 
 
 def ruled_out(finding: Finding, names: Names) -> Message | None:
-    """What the interval rules out, in words."""
-    raise NotImplementedError
+    """What the interval rules out, in words; limits are rounded so that never too much is."""
+    plain = finding.comparison
+    if plain.low is None or plain.high is None or finding.case == "no_claim":
+        return None
+    if finding.case == "same_recipe":
+        return None
+    up = finding.better != "lower"
+    first = finding.leading
+    second = plain.b if first == plain.a else plain.a
+    # The gap is counted as the leading method's gain: more where more is better, else less.
+    seen = plain.seen_from(first if up else second)
+    low, high = seen.low or 0.0, seen.high or 0.0
+    top = names.size(outward(high, names.decimals, up=True))
+    if low > 0:
+        return _ruled_out_beside(names, would_be(names, second, up=up), low, top)
+    bottom = names.size(outward(-low, names.decimals, up=True))
+    return msg(
+        "Ruled out: that {first}, or that {second}.",
+        first=by_more_than(names, second, bottom, up=up),
+        second=by_more_than(names, first, top, up=up),
+    )
 
 
-def cost(finding: Finding, names: Names) -> Message | None:
-    """How many cook days would probably settle it."""
-    raise NotImplementedError
+def _ruled_out_beside(names: Names, other: Message, low: float, top: str) -> Message:
+    bottom = outward(low, names.decimals, up=False)
+    if bottom <= 0:
+        return msg("Ruled out: that {other}, and any gap above {top}.", other=other, top=top)
+    return msg(
+        "Ruled out: that {other}, and any gap below {bottom} or above {top}.",
+        other=other,
+        bottom=names.size(bottom),
+        top=top,
+    )
 
 
-def short_form(finding: Finding, names: Names) -> Message:
-    """A few words for the contents line: "Juicier, and by enough"."""
-    raise NotImplementedError
-
-
-def redraw_sentence(finding: Finding) -> Message | None:
-    """What the redraw test says, or from how many cook days on it could speak."""
-    raise NotImplementedError
-
-
-def model_in_words(finding: Finding) -> Message:
-    """How the interval was reckoned, for "How it was reckoned" and for exports."""
-    raise NotImplementedError
-
-
-def other_verdict(other: OtherOutcome, names: Names) -> Message:
-    """What else we looked at: "also loses less" or "not told apart"."""
-    raise NotImplementedError
+def other_verdict(other: OtherOutcome, names: Names, leading: str) -> Message:
+    """What else we looked at, said of the `leading` method: "also loses less", "not told apart"."""
+    if not other.also or other.comparison.estimate is None:
+        return msg("not told apart")
+    up = (other.comparison.estimate > 0) == (leading == other.comparison.a)
+    return msg("also {word}", word=names.word(up))

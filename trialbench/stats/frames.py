@@ -1,0 +1,71 @@
+"""Columns of a frame (pandas or any mapping of equally long columns) as plain text and numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from trialbench.stats.numbers import BadNumbers, plain
+
+Frame = Any
+"""A pandas DataFrame or a mapping from column names to sequences of one length."""
+
+
+def column(frame: Frame, name: str) -> list[object]:
+    """The values of a column. Raises `BadNumbers` naming the columns there are."""
+    names = list(frame.keys()) if isinstance(frame, Mapping) else list(frame.columns)
+    if name not in names:
+        there = ", ".join(str(each) for each in names)
+        raise BadNumbers(f"There is no column {name!r}.", where=str(name), allowed=there)
+    return list(frame[name])
+
+
+def numbers(frame: Frame, name: str) -> list[float | None]:
+    """A column of numbers, None where missing; raises `BadNumbers` for text, with its row."""
+    return [
+        plain(value, f"column {name}, row {row}")
+        for row, value in enumerate(column(frame, name), start=1)
+    ]
+
+
+def labels(frame: Frame, name: str) -> list[str]:
+    """A column of names as text without outer blanks, "" where missing."""
+    return ["" if _missing(value) else str(_whole(value)).strip() for value in column(frame, name)]
+
+
+def _missing(value: object) -> bool:
+    return value is None or value != value or type(value).__name__ in ("NAType", "NaTType")
+
+
+def _whole(value: object) -> object:
+    """3.0, which a column of numbers with a gap makes of 3, is called 3."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
+def two_labels(found: Sequence[str], compared: tuple[str, str] | None = None) -> tuple[str, str]:
+    """The two methods, sorted as text. Raises `BadNumbers` unless there are exactly two."""
+    there = sorted({label for label in found if label})
+    listed = ", ".join(there) or "none"
+    if compared is not None:
+        first, second = sorted(compared)
+        absent = [label for label in (first, second) if label not in there]
+        if absent:
+            raise BadNumbers(f"There is no method {absent[0]!r}.", where="compare", allowed=listed)
+        if first == second:
+            raise BadNumbers(
+                f"{first!r} cannot be compared with itself.", where="compare", allowed=listed
+            )
+        return first, second
+    if len(there) < 2:
+        raise BadNumbers(
+            f"One method only: {listed}." if there else "No method is named.",
+            where="method",
+            allowed="two methods",
+        )
+    if len(there) > 2:
+        raise BadNumbers(
+            f"{len(there)} methods: {listed}.",
+            where="method",
+            allowed="two of them, named to be compared",
+        )
+    return there[0], there[1]

@@ -1,0 +1,77 @@
+"""Numbers as they come from outside: to plain floats, exact sums, their own grid of decimals."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from math import lcm
+
+from trialbench.model.errors import BadInput
+
+LARGEST_DENOMINATOR = 10_000
+"""Means of up to this many grid values are recognised as fractions of the grid."""
+
+
+class BadNumbers(BadInput, ValueError):
+    """Numbers or labels that the engine cannot work with; `where` and `allowed` say more."""
+
+
+def plain(value: object, where: str = "") -> float | None:
+    """A finite float, or None where `value` is missing (None, NaN, empty text).
+
+    Raises `BadNumbers` for text that is no number and for infinities.
+    """
+    if value is None or (isinstance(value, str) and not value.strip()):
+        return None
+    if type(value).__name__ in ("NAType", "NaTType"):
+        return None
+    try:
+        # float32 0.1 is the text 0.1, not 0.10000000149: read it as it is written.
+        number = float(str(value)) if type(value).__name__ == "float32" else float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        raise BadNumbers(f"{value!r} is not a number.", where=where, allowed="a number") from None
+    if math.isnan(number):
+        return None
+    if math.isinf(number):
+        raise BadNumbers(f"{value!r} is not a finite number.", where=where, allowed="a number")
+    return number
+
+
+def mean(values: Iterable[float]) -> float:
+    """Mean whose value does not depend on the order of the values (correctly rounded sum)."""
+    kept = list(values)
+    return math.fsum(kept) / len(kept)
+
+
+def variance(values: Sequence[float]) -> float:
+    """Variance with n - 1, independent of order; two values at least."""
+    middle = mean(values)
+    return math.fsum((value - middle) ** 2 for value in values) / (len(values) - 1)
+
+
+def _as_fraction(value: float) -> Fraction | None:
+    """The short decimal or small fraction that `value` is the nearest float of."""
+    text = Fraction(Decimal(repr(value)))
+    if len(Decimal(repr(value)).normalize().as_tuple().digits) <= 14:
+        return text
+    near = text.limit_denominator(LARGEST_DENOMINATOR)
+    # A mean of a few grid values is off by a few units in the last place.
+    return near if abs(float(near) - value) <= 4 * math.ulp(value) else None
+
+
+def on_own_grid(differences: Iterable[tuple[float, float]]) -> list[int] | None:
+    """a - b of each pair as whole steps of the finest grid all values lie on, else None.
+
+    The grid is that of the written decimals: 7.2 - 6.0 and 7.0 - 5.8 tie, which their floats do
+    not. Means of grid values (44.8333...) are taken for the fraction they stand for.
+    """
+    exact: list[Fraction] = []
+    for first, second in differences:
+        left, right = _as_fraction(first), _as_fraction(second)
+        if left is None or right is None:
+            return None
+        exact.append(left - right)
+    step = lcm(*(value.denominator for value in exact)) if exact else 1
+    return [int(value * step) for value in exact]
