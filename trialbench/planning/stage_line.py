@@ -1,0 +1,86 @@
+"""A stage as a written line: which fields stand in it, in which order, with which words between."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trialbench.model.message import Message, msg, say
+from trialbench.model.numbers import shortest
+from trialbench.model.quantities import show_duration, show_temp
+from trialbench.model.records import Stage
+from trialbench.planning.stage_words import TEMPERATURES, Value, value_words
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A field on the line: the words `before` and `after` it, and what a quiet blank `asks`."""
+
+    field: str
+    before: Message
+    after: Message
+    asks: Message
+
+
+LINE: tuple[Place, ...] = (
+    Place("salt_g_per_kg", msg(""), msg(" salt for each kilogram"), msg("g of salt for each kg")),
+    Place("medium", msg(""), msg(""), msg("in what")),
+    Place("set_temp_c", msg(" at "), msg(""), msg("how warm")),
+    Place("duration_s", msg(" for "), msg(""), msg("how long")),
+    Place("end_core_c", msg(" until core "), msg(""), msg("core temperature")),
+    Place("end_feel", msg(" until "), msg(""), msg("how you see that it is done")),
+    Place("cover", msg(""), msg(""), msg("how covered")),
+    Place("vessel", msg(" in "), msg(""), msg("held in what")),
+    Place("note", msg(""), msg(""), msg("what else")),
+)
+"""The order of the line. A comma stands before every place that has nothing of its own there."""
+
+_JOINS_WITHOUT_COMMA = {("medium", "set_temp_c"), ("salt_g_per_kg", "set_temp_c")}
+
+_OFFERED: dict[str, tuple[str, ...]] = {
+    "trim": ("note",),
+    "slice": ("note",),
+    "salt": ("salt_g_per_kg", "medium", "set_temp_c", "duration_s", "cover", "note"),
+    "soak": ("medium", "set_temp_c", "duration_s", "cover", "note"),
+    "wrap": ("cover", "note"),
+    "rest": ("medium", "set_temp_c", "duration_s", "end_core_c", "cover", "note"),
+    "chill": ("medium", "set_temp_c", "duration_s", "end_core_c", "cover", "note"),
+}
+_COOKED = (
+    "medium", "set_temp_c", "duration_s", "end_core_c", "end_feel", "cover", "vessel", "note",
+)  # fmt: skip
+
+
+def offered(stage: Stage) -> tuple[str, ...]:
+    """The fields that a kind of stage asks for, in the order of the line."""
+    wanted = _OFFERED.get(stage.stage_kind, _COOKED)
+    return tuple(place.field for place in LINE if place.field in wanted)
+
+
+def comma_before(earlier: str | None, place: Place) -> bool:
+    """Whether a comma stands between the field `earlier` and this one."""
+    return earlier is not None and (earlier, place.field) not in _JOINS_WITHOUT_COMMA
+
+
+def shown_value(field: str, value: Value, unit: str = "C") -> str:
+    """A value as it stands on the line and can be typed there again."""
+    if value is None or value == "":
+        return ""
+    if isinstance(value, str):
+        return say(value_words(field, value, unit))
+    if field in TEMPERATURES:
+        return show_temp(value, unit)
+    return show_duration(value) if field == "duration_s" else f"{shortest(value)} g"
+
+
+def line_text(stage: Stage, unit: str = "C") -> str:
+    """The whole line of a stage as one method has it: "dry oven at 120 °C, until core 92 °C"."""
+    text, earlier = "", None
+    for place in LINE:
+        value = shown_value(place.field, getattr(stage, place.field), unit)
+        if not value:
+            continue
+        comma = "," if comma_before(earlier, place) else ""
+        before = say(place.before) or (" " if comma else "")
+        text += f"{comma}{before}{value}{say(place.after)}"
+        earlier = place.field
+    return text.strip()

@@ -1,0 +1,76 @@
+"""What stands on the contents page, worked out without painting: chapters, lines, what is found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from trialbench.model.message import Message, msg, say
+from trialbench.model.records import Trial
+from trialbench.notebook.views import question_line, trials, where_it_stands
+from trialbench.planning.written_lines import WrittenLine, found_lines
+
+ORDERS: tuple[tuple[str, Message], ...] = (
+    ("food", msg("food, then number")),
+    ("number", msg("number")),
+    ("written", msg("what was written last")),
+)
+Answer = Callable[[str], Message | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One trial on the page. `found` are the lines that hold what is looked for."""
+
+    trial_id: str
+    number: int
+    chapter: str
+    question: str
+    answer: str
+    found: tuple[WrittenLine, ...] = ()
+
+
+def entries(book: Any, answer: Answer, order: str, words: str = "") -> tuple[Entry, ...]:
+    """The lines in the order chosen; with `words` only the trials that hold them somewhere."""
+    wanted = " ".join(words.split())
+    made = [_entry(book, trial, answer, wanted) for trial in _ordered(book, order)]
+    if not wanted:
+        return tuple(made)
+    return tuple(e for e in made if e.found or wanted.casefold() in e.question.casefold())
+
+
+def _entry(book: Any, trial: Trial, answer: Answer, words: str) -> Entry:
+    return Entry(
+        trial.id,
+        trial.number,
+        say(chapter_of(trial)),
+        say(question_line(trial)),
+        "" if words else say(standing(book, trial, answer)),
+        found_lines(book, trial.id, words),
+    )
+
+
+def chapter_of(trial: Trial) -> Message | str:
+    """The chapter of the contents that a trial stands in: as written, else its food."""
+    name = trial.chapter or trial.food
+    return name[:1].upper() + name[1:] if name else msg("Not named yet")
+
+
+def standing(book: Any, trial: Trial, answer: Answer) -> Message:
+    """What came of a trial, else where it stands; an invented example says so."""
+    said = where_it_stands(book, trial.id)
+    if said is None:
+        said = answer(trial.id) or msg("All cook days are in")
+    return msg("{answer} (invented)", answer=said) if trial.invented else said
+
+
+def _ordered(book: Any, order: str) -> Iterable[Trial]:
+    found = trials(book)
+    if order == "number":
+        return found
+    if order == "written":
+        touched = book.trials_touched()
+        return sorted(found, key=lambda t: (-touched.get(t.id, 0), t.number))
+    return sorted(found, key=lambda t: (not (t.chapter or t.food), say(chapter_of(t)).casefold(),
+                                        t.number))  # fmt: skip
