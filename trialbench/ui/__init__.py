@@ -5,10 +5,11 @@ A page is written with these parts (each module says the rest):
 - `page` Page, PageEntry, Desk. `leaf` Leaf (`add`, `set_title`, `set_verb`, `anchor`).
 - `text` Line (paragraph of words, values and verbs), Rule, dotted. `runs` Run.
 - `verbs` Verb (head of a page), TextVerb (in a line).
-- `blanks` Blank, ChoiceBlank. `values` Value, Choice, MethodField. All: `typed`, `committed`,
-  `keep`, `show_kept`, `show_draft`, `refuse`.
+- `blanks` Blank. `values` Value, MethodField. `choices` Choice (boxed or in a line). All of
+  them: `typed`, `committed`, `keep`, `show_kept`, `show_draft`, `refuse`.
 - `cells` Cell, Column, CellsModel with `cells_table` CellsTable. `table` ReadingTable.
-- `signs` MethodSign. `strands` Cord. `envelope` Envelope. `pair_block` PairBlock.
+- `signs` MethodSign. `cord` Cord. `thread` ThreadPicture. `envelope` Envelope.
+  `pair_block` PairBlock. `rows` Row (parts on one baseline).
 - `contents_line` ContentsLine, Chapter. `figure_view` FigureView. `strip` SeamProgress.
 - `theme` colour, font, px. `background` Background. `history` History. `settings` Settings.
 

@@ -6,6 +6,7 @@ from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal, Slot
 from PySide6.QtGui import (
+    QColor,
     QFocusEvent,
     QFont,
     QFontMetrics,
@@ -37,7 +38,7 @@ BlankRole = Literal["question", "sentence", "contents_line", "body", "cell"]
 
 
 class Refusal(Line):
-    """Why a value was not written, and the way out, in one line under it. Emits `chosen(NoteVerb)`."""
+    """Why a value was not written, and the way out, under it. Emits `chosen(NoteVerb)`."""
 
     chosen = Signal(object)
 
@@ -97,6 +98,7 @@ class Blank(QLineEdit):
         self._kept = text
         self._refusal: Refusal | None = None
         self.setFrame(False)
+        self.setProperty("ownFocus", True)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(say(name))
         self.setAccessibleDescription(self._hint)
@@ -215,7 +217,7 @@ class Blank(QLineEdit):
         if changed and (pressed or self._refusal is None):
             self.committed.emit(self.text())
         elif pressed:
-            self.nextInFocusChain().setFocus(Qt.FocusReason.TabFocusReason)
+            self.focusNextChild()
 
     # --- how it looks --------------------------------------------------------------------------
 
@@ -232,7 +234,7 @@ class Blank(QLineEdit):
         self._grow()
         self.update()
 
-    def _ground(self):  # noqa: ANN202
+    def _ground(self) -> QColor:
         return theme.colour("field")
 
     def _side(self) -> int:
@@ -275,8 +277,8 @@ class Blank(QLineEdit):
             painter.setFont(self._hint_font())
             painter.setPen(theme.colour(self._hint_colour()))
             painter.drawText(QPointF(self._side() + 2, self.baseline()), self._hint)
-        if self._refusal is not None:
-            painter.setPen(QPen(ink, 2))
+        if self._refusal is not None or self.hasFocus():
+            painter.setPen(QPen(ink, theme.line("focus")))
             painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
         else:
             self._paint_underline(painter)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, QPointF, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QObject, QPointF, QRect, QRectF, QSize, Qt, Signal, Slot
+from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from trialbench.model.message import say
@@ -71,6 +71,8 @@ class CellDelegate(QStyledItemDelegate):
         self._row_px, self._usual_role = row_px, role
 
     def _role(self, column: Column) -> str:
+        if theme.is_counter():
+            return "figure"
         return column.role or self._usual_role
 
     # --- writing -------------------------------------------------------------------------------
@@ -86,9 +88,14 @@ class CellDelegate(QStyledItemDelegate):
         )
         editor.setAlignment(align | Qt.AlignmentFlag.AlignVCenter)
         editor.setAccessibleName(str(index.data(Qt.ItemDataRole.AccessibleTextRole)))
-        editor.textEdited.connect(self.typed)
+        # Through a slot: a str signal joined to an object signal ends the process (PySide 6.11).
+        editor.textEdited.connect(self._say_typed)
         editor.left.connect(self.left)
         return editor
+
+    @Slot(str)
+    def _say_typed(self, text: str) -> None:
+        self.typed.emit(text)
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         assert isinstance(editor, QLineEdit)
@@ -177,6 +184,9 @@ class CellDelegate(QStyledItemDelegate):
         metrics = theme.metrics(role, weight=cell.weight, italic=italic)
         font.setStrikeOut(cell.state == "refused")
         base = _baseline(box, metrics)
+        if theme.is_counter() and cell.state != "name":
+            base -= theme.px(9)
+            self._paint_label(painter, box, column)
         span = metrics.horizontalAdvance(text)
         pad = theme.px(PAD_PX)
         left_out = cell.state == "left_out"
@@ -197,6 +207,18 @@ class CellDelegate(QStyledItemDelegate):
             painter.drawRect(frame.toAlignedRect())
         if cell.small:
             self._paint_small(painter, box, cell, column, (x, span, base))
+
+    def _paint_label(self, painter: QPainter, box: QRectF, column: Column) -> None:
+        """At counter size the title of the column stands under every figure."""
+        metrics = theme.metrics("label")
+        words = say(column.title).replace("\n", " ")
+        room = box.width() - 2 * theme.px(PAD_PX)
+        words = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
+        span = metrics.horizontalAdvance(words)
+        x = box.left() if column.align == "left" else box.right() - theme.px(PAD_PX) - span
+        painter.setFont(theme.font("label"))
+        painter.setPen(theme.colour("pencil"))
+        painter.drawText(QPointF(x, _baseline(box, metrics) + theme.px(15)), words)
 
     def _paint_small(
         self,
@@ -223,7 +245,7 @@ class CellDelegate(QStyledItemDelegate):
         return theme.colour("pencil" if cell.state in ("not_due", "left_out") else "ink")
 
 
-def _baseline(box: QRectF, metrics) -> float:  # noqa: ANN001
+def _baseline(box: QRectF, metrics: QFontMetricsF) -> float:
     return round(box.center().y() + (metrics.ascent() - metrics.descent()) / 2)
 
 
@@ -238,7 +260,7 @@ def _paint_frame(painter: QPainter, box: QRectF) -> None:
 
 def paint_ruling(painter: QPainter, box: QRectF, gap: QRectF) -> None:
     """Ruled ground: nothing is known here. `gap` is kept free for words."""
-    ruling = theme.colour("rule")
+    ruling = theme.colour("ruling")
     y = box.top() + 4
     while y < box.bottom():
         if gap.isValid() and gap.top() < y < gap.bottom():

@@ -35,6 +35,7 @@ class Cell:
     `small` stands beside the text in pencil (a code, "pair 3"). `reason` is why it is missing or
     refused; `verbs` are the ways out of a refusal. `letter` is the method of a method cell.
     `editable` None leaves it to the column. `spoken` replaces the text for a screen reader.
+    `span` counts the columns it stands over.
     """
 
     text: str = ""
@@ -47,6 +48,7 @@ class Cell:
     colour: str = ""
     editable: bool | None = None
     spoken: str = ""
+    span: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,7 @@ class CellsModel(QAbstractTableModel):
     # --- what a page gives ---------------------------------------------------------------------
 
     def commit(self, row: int, column: int, text: str) -> Refused | None:
-        """Write the text of a cell. Returns why not, when it is refused; nothing is written then."""
+        """Write the text of a cell. Returns why not when it is refused; nothing is written then."""
         raise NotImplementedError
 
     def typed(self, row: int, column: int, text: str) -> None:
@@ -163,7 +165,7 @@ class CellsModel(QAbstractTableModel):
         return False
 
     def refuse(self, row: int, column: int, text: str, refused: Refused) -> None:
-        """Put a text that was refused into its cell, struck, with its reason (also from a draft)."""
+        """Put a refused text into its cell, struck, with its reason (also from a draft)."""
         held = self._rows[row][column]
         verbs = self.ways_out(row, column, refused)
         shown = replace(held, text=text, state="refused", reason=refused.message, verbs=verbs)

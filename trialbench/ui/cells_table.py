@@ -7,19 +7,16 @@ from typing import Literal
 from PySide6.QtCore import (
     QItemSelectionModel,
     QModelIndex,
-    QPointF,
     QRect,
-    QRectF,
     QSize,
     Qt,
     Signal,
     Slot,
 )
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
-    QHeaderView,
     QSizePolicy,
     QTableView,
     QWidget,
@@ -30,59 +27,13 @@ from trialbench.model.margin import NoteVerb
 from trialbench.model.message import Message, say
 from trialbench.ui import theme
 from trialbench.ui.blanks import Refusal
-from trialbench.ui.cell_paint import PAD_PX, CellDelegate, CellEdit
-from trialbench.ui.cells import CellsModel
+from trialbench.ui.cell_paint import CellDelegate, CellEdit
+from trialbench.ui.cells import CellsModel, Index
+from trialbench.ui.cells_head import HeadLine
 from trialbench.ui.paper_scroll import PaperScrollBar
 
 _REFUSAL_PX = 32
-
-
-class HeadLine(QHeaderView):
-    """Column titles in pencil over the table; a title that is a switch is underlined."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
-        self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.setSectionsClickable(False)
-        self.setHighlightSections(False)
-        self.setMinimumSectionSize(8)
-
-    def _lines(self) -> int:
-        model = self.model()
-        if not isinstance(model, CellsModel):
-            return 1
-        return max((say(c.title).count("\n") + 1 for c in model.columns()), default=1)
-
-    def sizeHint(self) -> QSize:
-        return QSize(100, round(theme.line_height("column_head") * self._lines() + theme.px(10)))
-
-    def paintSection(self, painter: QPainter, rect: QRect, logicalIndex: int) -> None:
-        model = self.model()
-        assert isinstance(model, CellsModel)
-        column = model.columns()[logicalIndex]
-        metrics = theme.metrics("column_head")
-        painter.save()
-        painter.fillRect(rect, theme.colour("page"))
-        painter.fillRect(QRect(rect.left(), rect.bottom(), rect.width(), 1), theme.colour("rule"))
-        painter.setFont(theme.font("column_head"))
-        painter.setPen(theme.colour("ink" if column.underlined else "pencil"))
-        pad = theme.px(PAD_PX)
-        base = rect.bottom() - theme.px(8) - metrics.descent()
-        for words in reversed(say(column.title).split("\n")):
-            span = metrics.horizontalAdvance(words)
-            left = rect.left() + (pad if column.editable else 0)
-            x = left if column.align == "left" else rect.right() + 1 - pad - span
-            painter.drawText(QPointF(x, base), words)
-            if column.underlined:
-                painter.fillRect(QRectF(x, round(base + 3), span, 1), theme.colour("ink"))
-            base -= theme.line_height("column_head")
-        painter.restore()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self.viewport())
-        painter.fillRect(self.viewport().rect(), theme.colour("page"))
-        painter.end()
-        super().paintEvent(event)
+_TYPING = Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
 
 
 class CellsTable(QTableView):
@@ -108,7 +59,6 @@ class CellsTable(QTableView):
         super().__init__(parent)
         self._rows, self._moves_on = rows, moves_on
         self._refusals: dict[int, Refusal] = {}
-        self._editing: QModelIndex = QModelIndex()
         self._leaving = False
         self.setModel(model)
         model.setParent(self)
@@ -134,11 +84,7 @@ class CellsTable(QTableView):
         self.setHorizontalScrollBar(PaperScrollBar(Qt.Orientation.Horizontal))
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        trigger = QAbstractItemView.EditTrigger
-        self.setEditTriggers(
-            trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.SelectedClicked
-            | trigger.DoubleClicked
-        )  # fmt: skip
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setTabKeyNavigation(True)
         self.setWordWrap(False)
@@ -165,6 +111,7 @@ class CellsTable(QTableView):
         self._show_refusals()
         row_px = round(self.row_px())
         total = 0
+        self._set_spans()
         for row in range(self.cells().rowCount()):
             extra = 0
             if row in self._refusals:
@@ -176,19 +123,32 @@ class CellsTable(QTableView):
         self._share_width()
         bar = self.horizontalScrollBar()
         overflow = self.horizontalHeader().length() > self.viewport().width()
-        head = self.horizontalHeader().sizeHint().height()
+        self.horizontalHeader().setVisible(not theme.is_counter())
+        head = 0 if theme.is_counter() else self.horizontalHeader().sizeHint().height()
         self.setFixedHeight(total + head + (bar.height() if overflow else 0))
         self._place_refusals()
+
+    def _set_spans(self) -> None:
+        """A cell may stand over its right neighbours (a reason for several missing ones)."""
+        self.clearSpans()
+        for row in range(self.cells().rowCount()):
+            for column in range(self.cells().columnCount()):
+                span = self.cells().kept(row, column).span
+                if span > 1:
+                    self.setSpan(row, column, 1, span)
 
     def _share_width(self) -> None:
         columns = self.cells().columns()
         fixed = sum(round(theme.px(column.width_px)) for column in columns)
         shares = sum(column.share for column in columns if not column.width_px)
         left = max(self.viewport().width() - fixed, 0)
+        used = 0.0
         for number, column in enumerate(columns):
-            wide = round(theme.px(column.width_px)) or max(
-                round(left * column.share / (shares or 1)), round(theme.px(40))
-            )
+            wide = round(theme.px(column.width_px))
+            if not wide:
+                # Rounded edges, not widths: together the columns are exactly as wide as the table.
+                before, used = used, used + left * column.share / (shares or 1)
+                wide = max(round(used) - round(before), round(theme.px(40)))
             if self.columnWidth(number) != wide:
                 self.setColumnWidth(number, wide)
 
@@ -201,7 +161,7 @@ class CellsTable(QTableView):
 
     def row_rect(self, row: int) -> QRect:
         """Where a row stands in this widget: for `leaf.anchor(line, table, lambda: ...)`."""
-        top = self.rowViewportPosition(row) + self.horizontalHeader().height()
+        top = self.rowViewportPosition(row) + self.viewport().y()
         return QRect(0, top, self.width(), self.rowHeight(row))
 
     # --- refusals ------------------------------------------------------------------------------
@@ -242,8 +202,7 @@ class CellsTable(QTableView):
             return
         index = self.cells().index(row, found[0])
         if verb.name == "again":
-            self.setCurrentIndex(index)
-            self.edit(index)
+            self.write_in(row, found[0])
         elif verb.name == "kept":
             self.cells().drop_refusal(row, found[0])
             self.setCurrentIndex(index)
@@ -255,31 +214,46 @@ class CellsTable(QTableView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         index = self.currentIndex()
-        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        if index.isValid() and plain and self._one_key(index, event.text()):
+        plain = not event.modifiers() & ~_TYPING
+        if not index.isValid() or not plain:
+            super().keyPressEvent(event)
+        elif self._one_key(index, event.text()):
             return
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._move(index, "down")
-            return
-        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and index.isValid():
-            if self.cells().is_editable(index.row(), index.column()):
-                self.edit(index)
-                self._clear_editor()
-            return
-        super().keyPressEvent(event)
+        elif event.key() == Qt.Key.Key_F2:
+            self.write_in(index.row(), index.column())
+        elif event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
+            self.write_in(index.row(), index.column(), "")
+        elif event.text().strip() and event.text().isprintable():
+            self.write_in(index.row(), index.column(), event.text())
+        else:
+            super().keyPressEvent(event)
 
-    def _clear_editor(self) -> None:
+    def write_in(self, row: int, column: int, typed: str | None = None) -> None:
+        """Open a cell to write in it: with what it holds chosen, or with what was typed."""
+        if not self.cells().is_editable(row, column) or self._editor() is not None:
+            return
+        index = self.cells().index(row, column)
+        if self.currentIndex() != index:
+            self._go(row, column)
+        self.edit(index)
         editor = self._editor()
-        if editor is not None:
-            editor.clear()
-            editor.setModified(True)
-            self._typed("")
+        if editor is None:
+            return
+        if typed is None:
+            editor.selectAll()
+            return
+        editor.setText(typed)
+        editor.setModified(True)
+        self._typed(typed)
 
     def _editor(self) -> CellEdit | None:
-        editor = self.indexWidget(self._editing) if self._editing.isValid() else None
-        if editor is None:
-            return self.viewport().findChild(CellEdit)
-        return editor if isinstance(editor, CellEdit) else None
+        """The open cell; one that was left waits hidden to be deleted."""
+        for editor in self.viewport().findChildren(CellEdit):
+            if not editor.isHidden():
+                return editor
+        return None
 
     def _one_key(self, index: QModelIndex, text: str) -> bool:
         column = self.cells().columns()[index.column()]
@@ -290,16 +264,6 @@ class CellsTable(QTableView):
         if self.cells().write(index.row(), index.column(), text):
             self._move(index, self._moves_on)
         return True
-
-    def edit(self, index, trigger=None, event=None):  # noqa: ANN001, ANN201
-        if trigger is None:
-            super().edit(index)
-            self._editing = index
-            return None
-        opened = super().edit(index, trigger, event)
-        if opened:
-            self._editing = index
-        return opened
 
     @Slot(object)
     def _typed(self, text: str) -> None:
@@ -371,12 +335,21 @@ class CellsTable(QTableView):
         self._go(row, column)
         self.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
+    def currentChanged(self, current: Index, previous: Index) -> None:
         super().currentChanged(current, previous)
         self.current_changed.emit((current.row(), current.column()))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        super().mousePressEvent(event)
+        """A press on a cell that is due, or on the one you are in, opens it."""
         index = self.indexAt(event.position().toPoint())
-        if index.isValid() and self.cells().cell(index.row(), index.column()).state == "due":
-            self.edit(index)
+        was = self.currentIndex() == index and self.hasFocus()
+        super().mousePressEvent(event)
+        if index.isValid():
+            due = self.cells().cell(index.row(), index.column()).state in ("due", "refused")
+            if due or was:
+                self.write_in(index.row(), index.column())
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        index = self.indexAt(event.position().toPoint())
+        if index.isValid():
+            self.write_in(index.row(), index.column())

@@ -51,7 +51,7 @@ class Head(QWidget):
         why: Message | str | None = None,
         stove: bool = False,
     ) -> Verb:
-        """Add the verb `name`, or change its words and state. Order of first setting, left to right."""
+        """Add the verb `name`, or change its words and state. They stand in order of adding."""
         button = self._verbs.get(name)
         if button is None:
             button = Verb(label, self, stove=stove)
@@ -110,11 +110,13 @@ class Head(QWidget):
         return sum(wides) + _VERB_GAP_PX * max(len(wides) - 1, 0)
 
     def _lay(self, width: int, *, move: bool) -> int:
+        if theme.is_counter():
+            return self._lay_counter(width, move=move)
         beside = self._verbs_width()
         below = bool(beside) and width - beside - 20 < theme.px(_LEAST_TITLE_PX)
         room = width if below or not beside else width - beside - 20
         y = 0
-        for line, gap in ((self._title, 3), (self._subtitle, 12)):
+        for line, gap in ((self._title, 1), (self._subtitle, 12)):
             tall = line.heightForWidth(room) if line.words() else 0
             if move:
                 line.setGeometry(0, y, room, tall)
@@ -126,6 +128,13 @@ class Head(QWidget):
         elif move:
             self._lay_row(width, rule)
         return rule + 2
+
+    def _lay_counter(self, width: int, *, move: bool) -> int:
+        """At counter size only the verbs: they stand at the foot of the page, from the left."""
+        if move:
+            self._title.hide()
+            self._subtitle.hide()
+        return self._lay_rows(width, 0, move=move) if self._verbs else 0
 
     def _lay_row(self, width: int, rule: int) -> None:
         right = width
@@ -170,6 +179,8 @@ class Head(QWidget):
         self._lay(self.width(), move=True)
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        if theme.is_counter():
+            return
         painter = QPainter(self)
         thick = theme.line("title")
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)

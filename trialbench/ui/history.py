@@ -42,6 +42,11 @@ class StepCommand(QUndoCommand):
         self._steps: tuple[Step, ...] = (step,)
         self.trouble: TrialbenchError | None = None
 
+    def taken_trouble(self) -> TrialbenchError | None:
+        """Why the last run failed, told once."""
+        trouble, self.trouble = self.trouble, None
+        return trouble
+
     def id(self) -> int:
         return _BURST_ID if self._steps[0].burst else -1
 
@@ -99,8 +104,9 @@ class History(QObject):
             return
         command = StepCommand(self._notebook, step, clears_draft)
         self._stack.push(command)
-        if command.trouble is not None:
-            raise command.trouble
+        trouble = command.taken_trouble()
+        if trouble is not None:
+            raise trouble
 
     @Slot()
     def undo(self) -> None:
@@ -113,14 +119,14 @@ class History(QObject):
         self._turn(self._stack.redo, self._stack.index())
 
     def _turn(self, act: Callable[[], None], place: int) -> None:
-        command = self._stack.command(place) if 0 <= place < self._stack.count() else None
-        if not isinstance(command, StepCommand):
+        if not 0 <= place < self._stack.count():
             return
-        # Looked at before the stack may delete an obsolete command.
-        command.trouble = None
+        command = self._stack.command(place)
+        assert isinstance(command, StepCommand)
         act()
-        if command.trouble is not None:
-            self.trouble.emit(command.trouble)
+        trouble = command.taken_trouble()
+        if trouble is not None:
+            self.trouble.emit(trouble)
 
     def can_undo(self) -> bool:
         return self._stack.canUndo()

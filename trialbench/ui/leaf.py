@@ -1,4 +1,4 @@
-"""A leaf: the page with its head and foot, and the margin beside it, moved by one scroll position."""
+"""A leaf: the page with head and foot and the margin beside it, moved by one scroll position."""
 
 from __future__ import annotations
 
@@ -110,7 +110,7 @@ class Leaf(QWidget):
         why: Message | str | None = None,
         stove: bool = False,
     ) -> Verb:
-        """A verb at the head: see `Head.set_verb`. Pressing it emits `verb(NoteVerb)` with `name`."""
+        """A verb at the head, see `Head.set_verb`; pressing it emits `verb(NoteVerb)`."""
         return self.head.set_verb(name, label, due=due, why=why, stove=stove)
 
     def add(self, part: QWidget | QLayout, *, space_px: int = 0) -> None:
@@ -238,14 +238,6 @@ class Leaf(QWidget):
             self._peek(None)
         self.margin.step_note(by)
 
-    def focus_page(self) -> None:
-        """F6: the keyboard goes to the first thing on the page that can have it."""
-        for inner in self.page.findChildren(QWidget):
-            wanted = inner.focusPolicy() & Qt.FocusPolicy.TabFocus
-            if wanted and inner.isVisibleTo(self.page) and inner.isEnabled():
-                inner.setFocus(Qt.FocusReason.TabFocusReason)
-                return
-
     def focus_margin(self) -> bool:
         """F6: the keyboard goes to the first note; False when there is none."""
         if not self.margin.notes():
@@ -283,7 +275,7 @@ class Leaf(QWidget):
         margin = theme.size("margin_folded") if self._widths.margin_folded else self._widths.margin
         self._place_head()
         foot = 0 if theme.is_counter() else self.foot.height_px()
-        self.page.layout().setContentsMargins(inset, round(theme.px(_TOP_PX)), inset, foot + 14)
+        self._column.setContentsMargins(inset, round(theme.px(_TOP_PX)), inset, foot + 14)
         self.margin.set_folded(self._widths.margin_folded and not self._peeking)
         bar = self._scroll.verticalScrollBar()
         for _ in range(2):
@@ -309,15 +301,13 @@ class Leaf(QWidget):
     def _lay_columns(self, room: int, page: int) -> int:
         """Set the geometry of both columns; returns the width of the page column."""
         wide = min(max(page, 200), round(theme.px(theme.size("page_max"))))
-        needed = max(
-            self.page.layout().heightForWidth(wide), self.page.layout().minimumSize().height()
-        )
+        needed = max(self._column.heightForWidth(wide), self._column.minimumSize().height())
         rail = round(self.margin.rail_x())
         at = wide if not self._peeking else max(room - round(theme.px(_PEEK_PX)), 0)
         height = max(needed, self.height())
         self._spread.resize(room, height)
         self.page.setGeometry(0, 0, wide, height)
-        self.page.layout().activate()
+        self._column.activate()
         self.margin.setGeometry(at - rail, 0, room - at + rail, height)
         self.margin.lay()
         if self.margin.needed_height > height:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from trialbench.model.margin import Margin, MarginNote
-from trialbench.model.message import msg, say
+from trialbench.model.message import Message, msg, say
 from trialbench.ui import theme
 from trialbench.ui.note import Note
 from trialbench.ui.signs import paint_rail_mark
@@ -58,7 +58,7 @@ class MarginColumn(QWidget):
     def __init__(self, where: LineWhere, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._where = where
-        self._margin = Margin(msg(""))
+        self._margin = Margin(Message(""))
         self._notes: list[Note] = []
         self._lines: dict[int, QRect] = {}
         self._folded = False
@@ -82,7 +82,7 @@ class MarginColumn(QWidget):
             old.hide()
             old.deleteLater()
         self._margin = margin
-        self._standing.set_items(margin.standing)
+        self._standing.set_items(margin.standing if margin.standing.text else "")
         opened = open_at_first(margin.notes, theme.size("notes_open_at_most"))
         last_food = max(
             (n for n, note in enumerate(margin.notes) if note.mark == "watch"), default=None

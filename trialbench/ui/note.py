@@ -19,7 +19,7 @@ _REACH_PX = 20
 
 
 class Note(QWidget):
-    """A note, open or folded to its underlined label. `verb(NoteVerb)`, `opened(self)`, `to_line(str)`.
+    """A note, open or folded to its underlined label. Emits verb, opened, to_line.
 
     It takes focus itself (F7): Enter goes to its line, Ctrl+Enter does its first verb.
     """
@@ -78,7 +78,7 @@ class Note(QWidget):
             return round(y)
         watch = self.note.mark == "watch"
         if self.note.sentences:
-            y += theme.px(4 if watch else 0)
+            y += theme.px(6 if watch else 0)
             height = self._body.heightForWidth(width)
             self._body.setGeometry(0, round(y), width, height)
             y += height
@@ -141,7 +141,7 @@ class Note(QWidget):
         painter = QPainter(self)
         watch = self.note.mark == "watch"
         ink = theme.colour("watch" if watch else "ink")
-        tall, top = (24, 1) if watch else (14, 2)
+        tall, top = (22, 0) if watch else (14, 2)
         paint_rail_mark(
             painter, self.note.mark, theme.px(8), theme.px(top), theme.px(top + tall), ink
         )

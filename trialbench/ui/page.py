@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Signal
 
 from trialbench.model.errors import FileTrouble, TrialbenchError
 from trialbench.model.margin import Margin
-from trialbench.model.message import Message, msg
+from trialbench.model.message import Message
 from trialbench.model.steps import Step
 from trialbench.ui.background import Background
 from trialbench.ui.history import History
@@ -108,7 +108,7 @@ class Page(QObject):
     def margin(self) -> Margin:
         """What the margin says of this page now. Must be quick: long reckoning goes to
         `desk.background` and comes back through `desk.margin_changed`."""
-        return Margin(msg(""))
+        return Margin(Message(""))
 
     def do(self, name: str, args: tuple[str, ...]) -> None:
         """A verb of the head or of a note was chosen."""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QFont, QFontMetricsF
 from PySide6.QtWidgets import QWidget
 
@@ -53,13 +54,20 @@ class _Atom:
     widget: QWidget | None = None
 
 
+def put_away(widget: QWidget) -> bool:
+    """Whether a widget was hidden on purpose (one that was never shown is hidden as well)."""
+    return widget.isHidden() and widget.testAttribute(Qt.WidgetAttribute.WA_WState_ExplicitShowHide)
+
+
 def as_run(item: Item) -> Run | QWidget:
+    """Words become a run; runs and widgets are what they are."""
     if isinstance(item, (Run, QWidget)):
         return item
     return Run(item)
 
 
 def run_font(run: Run, role: str) -> QFont:
+    """The font of a run in a line of `role`."""
     return theme.font(run.role or role, weight=run.weight, italic=run.italic)
 
 
@@ -79,8 +87,7 @@ def _atoms(items: Sequence[Run | QWidget], role: str, width: float) -> list[_Ato
     found: list[_Atom] = []
     for item in items:
         if isinstance(item, QWidget):
-            # isHidden, not isVisible: a line is laid out before its window is shown.
-            if not item.isHidden() or not item.parentWidget():
+            if not put_away(item):
                 found.append(_Atom(min(item.sizeHint().width(), width), widget=item))
             continue
         metrics = QFontMetricsF(run_font(item, role))

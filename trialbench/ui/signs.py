@@ -1,4 +1,4 @@
-"""The notebook's own drawings: method signs, rail marks and stitches, in the colour of their place."""
+"""The notebook's own drawings: method signs, rail marks and stitches."""
 
 from __future__ import annotations
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from PySide6.QtCore import (
     Property,
@@ -16,7 +17,7 @@ from PySide6.QtCore import (
     Signal,
     Slot,
 )
-from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QLabel, QWidget
 
 from trialbench.model.message import Message, msg, say
@@ -57,6 +58,8 @@ class SpineText:
 
 class PageName(QAbstractButton):
     """One page of the spine, its stitch included: name, dotted leader, state; a slip when open."""
+
+    thread_followed = Signal()
 
     def __init__(self, state: PageState, place: str, parent: QWidget) -> None:
         super().__init__(parent)
@@ -99,11 +102,20 @@ class PageName(QAbstractButton):
 
     drawn = Property(float, _get_drawn, _set_drawn)
 
-    def keyPressEvent(self, event) -> None:  # noqa: ANN001
+    def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.click()
             return
         super().keyPressEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """The loose thread of the open page leads to the next pair of holes."""
+        loose = self.is_open and self.state.stitch == "begun"
+        if loose and event.position().x() < theme.size("hinge"):
+            self.setDown(False)
+            self.thread_followed.emit()
+            return
+        super().mouseReleaseEvent(event)
 
     def sizeHint(self) -> QSize:
         return QSize(theme.size("hinge") + theme.size("names"), theme.size("spine_item"))
@@ -122,7 +134,7 @@ class PageName(QAbstractButton):
 
     def _paint_slip(self, painter: QPainter, hinge: float, middle: float) -> None:
         half = min(20.0, self.height() / 2 - 1)
-        slip = QRectF(hinge + 4.5, middle - half + 0.5, self.width() - hinge - 9.5, 2 * half)
+        slip = QRectF(hinge + 4.5, middle - half + 0.5, self.width() - hinge - 9, 2 * half)
         painter.setPen(QPen(theme.colour("ink"), 1.2))
         painter.setBrush(theme.colour("field"))
         painter.drawRect(slip)
@@ -231,11 +243,12 @@ class Spine(QWidget):
         for page in pages:
             name = PageName(page, "", self)
             name.clicked.connect(self._choose_page)
+            name.thread_followed.connect(self._follow_thread)
             name.show()
             self._names.append(name)
         # Tab goes down the spine as the eye does.
         order: list[QWidget] = [self._contents, *self._names, self._index]
-        for before, after in zip(order, order[1:], strict=False):
+        for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
 
     @Slot()
@@ -247,6 +260,20 @@ class Spine(QWidget):
         name = self.sender()
         assert isinstance(name, PageName)
         self.page_chosen.emit(name.state.key)
+
+    @Slot()
+    def _follow_thread(self) -> None:
+        keys = [name.state.key for name in self._names]
+        place = next((n for n, name in enumerate(self._names) if name.is_open), -1)
+        if 0 <= place < len(keys) - 1:
+            self.page_chosen.emit(keys[place + 1])
+
+    def has_keyboard(self) -> bool:
+        """Whether one of the names has focus."""
+        return any(part.hasFocus() for part in (*self._names, self._contents, self._index))
+
+    def is_folded(self) -> bool:
+        return self._folded
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         super().mouseReleaseEvent(event)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from trialbench.model.errors import TrialbenchError
@@ -87,7 +87,7 @@ class SeamProgress(QLabel):
     def sizeHint(self) -> QSize:
         return QSize(300, round(theme.px(44)))
 
-    def resizeEvent(self, event) -> None:  # noqa: ANN001
+    def resizeEvent(self, event: QResizeEvent) -> None:
         size = self._stop.sizeHint()
         self._stop.setGeometry(self.width() - size.width(), 2, size.width(), size.height() + 4)
 

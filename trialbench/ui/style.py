@@ -1,4 +1,4 @@
-"""The widget style under the look: Fusion without its ornaments, and the ring around what has focus."""
+"""The widget style under the look, and the ring around what has focus."""
 
 from __future__ import annotations
 
@@ -37,6 +37,8 @@ class BookStyle(QProxyStyle):
             return RING_REACH_PX
         if metric == kind.PM_TextCursorWidth:
             return 2
+        if metric == kind.PM_ScrollBarExtent:
+            return 10
         return super().pixelMetric(metric, option, widget)
 
     def styleHint(

@@ -9,7 +9,17 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QSizePolicy, QWidget
 
 from trialbench.ui import theme
-from trialbench.ui.runs import Item, Placed, Run, Setting, as_run, plain, run_font, set_lines
+from trialbench.ui.runs import (
+    Item,
+    Placed,
+    Run,
+    Setting,
+    as_run,
+    plain,
+    put_away,
+    run_font,
+    set_lines,
+)
 
 
 class Line(QLabel):
@@ -46,7 +56,7 @@ class Line(QLabel):
         if not isinstance(listed, Iterable):
             listed = [items]  # type: ignore[list-item]
         old = [item for item in self._items if isinstance(item, QWidget)]
-        self._items = [as_run(item) for item in listed]  # type: ignore[arg-type]
+        self._items = [as_run(item) for item in listed]
         for widget in old:
             if widget not in self._items:
                 widget.hide()
@@ -58,12 +68,10 @@ class Line(QLabel):
         self.relay()
 
     def _adopt(self, widget: QWidget) -> None:
+        hidden = put_away(widget)
         if widget.parentWidget() is not self:
-            hidden = widget.isHidden() and widget.testAttribute(
-                Qt.WidgetAttribute.WA_WState_ExplicitShowHide
-            )
             widget.setParent(self)
-            widget.setVisible(not hidden)
+        widget.setVisible(not hidden)
         resized = getattr(widget, "resized", None)
         if resized is not None:
             resized.connect(self.relay)
@@ -185,8 +193,8 @@ def dotted(painter: QPainter, left: float, right: float, y: float, colour: str =
     """A dotted leader from left to right, its dots in one grid with all others."""
     if right - left < 6:
         return
-    pen = QPen(theme.colour(colour), 1.8, Qt.PenStyle.CustomDashLine, Qt.PenCapStyle.RoundCap)
-    pen.setDashPattern([0.01, 5.0 / 1.8])
+    pen = QPen(theme.colour(colour), 2.0, Qt.PenStyle.CustomDashLine, Qt.PenCapStyle.RoundCap)
+    pen.setDashPattern([0.01, 5.0 / 2.0])
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(pen)

@@ -1,4 +1,4 @@
-"""What everything is painted with: colours, type, sizes. Values come from resources/look/tokens.json.
+"""What everything is painted with: colours, type, sizes, from resources/look/tokens.json.
 
 `install(app)` is called once, before the first widget. After it `colour`, `font`, `px` and the
 method helpers answer for the theme that holds now; widgets that keep nothing repaint by
@@ -135,14 +135,17 @@ def motion_ms(name: str) -> int:
 
 
 def is_dark() -> bool:
+    """Whether the dark theme holds."""
     return _Now.name == "dark"
 
 
 def is_counter() -> bool:
+    """Whether counter size is on."""
     return _Now.counter
 
 
 def high_contrast() -> bool:
+    """Whether the system asks for high contrast."""
     return _Now.contrast
 
 
@@ -192,6 +195,7 @@ def font(role: str, *, weight: int | None = None, italic: bool | None = None) ->
 
 
 def metrics(role: str, *, weight: int | None = None, italic: bool | None = None) -> QFontMetricsF:
+    """Metrics of a role's font at the present size."""
     return QFontMetricsF(_font(role, weight, italic, factor(), _Now.dpi))
 
 

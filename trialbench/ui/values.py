@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Slot
-from PySide6.QtGui import QColor, QFocusEvent, QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from trialbench.model.message import Message, say
@@ -40,7 +40,7 @@ class Value(Blank):
     def _side(self) -> int:
         if self._missing and not self.text():
             return round(theme.px(_RULED_PX + 6)) - 2
-        return -2
+        return round(theme.px(4)) if self.hasFocus() else -2
 
     def _ground(self) -> QColor:
         if self.hasFocus() or self.is_refused():
@@ -63,7 +63,7 @@ class Value(Blank):
     def _hint_colour(self) -> str:
         return "ink" if self._missing else "pencil"
 
-    def _hint_font(self):  # noqa: ANN202
+    def _hint_font(self) -> QFont:
         if self._missing:
             return self.font()
         return super()._hint_font()
@@ -102,7 +102,7 @@ class MethodField(QWidget):
         self.value = value
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(say(value.accessibleName()))
-        row = QHBoxLayout(self)
+        row = self._row = QHBoxLayout(self)
         row.setSpacing(0)
         row.addWidget(value)
         row.addStretch(1)
@@ -113,7 +113,7 @@ class MethodField(QWidget):
     @Slot()
     def _measure(self) -> None:
         self.setFixedHeight(round(theme.px(36)))
-        self.layout().setContentsMargins(round(theme.px(56)), 0, round(theme.px(8)), 0)
+        self._row.setContentsMargins(round(theme.px(56)), 0, round(theme.px(8)), 0)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

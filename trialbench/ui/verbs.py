@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from trialbench.model.message import Message, say
@@ -84,7 +93,7 @@ class Verb(_Words):
     def nextCheckState(self) -> None:
         """Qt asks this just before `clicked`; a verb has no state of its own."""
 
-    def mouseReleaseEvent(self, event) -> None:  # noqa: ANN001
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         if self._why is not None:
             self.setDown(False)
             self.explains.emit(self._why)
@@ -137,7 +146,7 @@ class Verb(_Words):
     def _frame_width(self) -> float:
         return 3.0 if self._due and theme.is_dark() else theme.line("frame")
 
-    def _ink(self):  # noqa: ANN202
+    def _ink(self) -> QColor:
         if self._why is not None:
             return theme.colour("pencil")
         return theme.colour("verb_due_ink" if self._due else "ink")
@@ -202,7 +211,7 @@ class TextVerb(_Words):
         return QSize(int(words + 1.5), round(self._line()))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(int(theme.px(24)), round(self._line()))
+        return self.sizeHint()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

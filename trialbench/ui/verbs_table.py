@@ -10,7 +10,7 @@ from trialbench.model.message import Message, say
 
 @dataclass(frozen=True, slots=True)
 class VerbEntry:
-    """One verb. `key` is a key sequence ("Ctrl+D", "" for none); `why` says why not yet, or None."""
+    """One verb. `key` is a key sequence ("Ctrl+D", "" for none); `why` why not yet, or None."""
 
     name: str
     label: Message | str

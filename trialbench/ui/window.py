@@ -1,4 +1,4 @@
-"""The window: spine, the open leaf with its margin, and the strip over it. It delegates the rest."""
+"""The window: spine, the open leaf with its margin, the strip over it. Parts do the rest."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import QByteArray, QEvent, Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QApplication, QStackedWidget, QWidget
 
 from trialbench.model.errors import TrialbenchError
 from trialbench.model.margin import NoteVerb
@@ -87,6 +87,15 @@ class Window(QWidget):
         self.history.trouble.connect(self.show_trouble)
         self.verbs.listeners.append(self._hang_keys)
         theme.signals().theme_changed.connect(self._arrange)
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        app.focusChanged.connect(self._peek_names)
+
+    @Slot()
+    def _peek_names(self) -> None:
+        """Names that are folded show themselves while one of them has the keyboard."""
+        if self.spine.is_folded():
+            self._arrange()
 
     def _restore(self) -> None:
         kept = self._settings.text("window_geometry")
@@ -119,6 +128,8 @@ class Window(QWidget):
         self._show_foot()
         if key != before or other_trial:
             page.leaf.to_top()
+        if self.spine.is_folded():
+            self.setFocus()
         if isinstance(page, IndexPage):
             page.focus_find()
         else:
@@ -248,7 +259,10 @@ class Window(QWidget):
         wide = widths(self.width(), text_factor=theme.text_factor(), counter=theme.is_counter())
         left = wide.hinge + wide.names
         self.spine.set_folded(not wide.names)
-        self.spine.setGeometry(0, 0, left, self.height())
+        peeking = not wide.names and self.spine.has_keyboard()
+        shown = wide.hinge + theme.size("names") if peeking else left
+        self.spine.setGeometry(0, 0, shown, self.height())
+        self.spine.raise_()
         over = 0
         if not self.strip.isHidden():
             over = max(self.strip.heightForWidth(self.width() - left), 44)
@@ -306,7 +320,7 @@ class Window(QWidget):
         if self._open and not isinstance(self.page(), IndexPage):
             leaf = self.page().leaf
             self._settings.put("last_scroll", leaf.scroll_px() if leaf is not None else 0)
-        geometry = self.saveGeometry().toBase64().data().decode()
+        geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         self._settings.put("window_geometry", geometry)
         self._settings.write()
         super().closeEvent(event)

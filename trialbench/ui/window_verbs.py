@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QWidget
 
 from trialbench.model.message import Message, msg
 from trialbench.ui import theme
@@ -40,14 +41,10 @@ def window_verbs(window: Window) -> tuple[VerbEntry, ...]:
                   "F11"),
         VerbEntry("counter_size", msg("Counter size, to read from where you stand"),
                   partial(counter_size, window), "Shift+F11"),
-        *(
-            VerbEntry(f"theme_{name}", words, partial(choose_theme, window, name))
-            for name, words in (
-                ("light", msg("Paper by day")),
-                ("dark", msg("Paper by night")),
-                ("system", msg("Paper as the system has it")),
-            )
-        ),
+        VerbEntry("theme_light", msg("Paper by day"), partial(choose_theme, window, "light")),
+        VerbEntry("theme_dark", msg("Paper by night"), partial(choose_theme, window, "dark")),
+        VerbEntry("theme_system", msg("Paper as the system has it"),
+                  partial(choose_theme, window, "system")),
         VerbEntry("larger_text", msg("Larger text"), partial(step_text, window, 10), "Ctrl++"),
         VerbEntry("smaller_text", msg("Smaller text"), partial(step_text, window, -10), "Ctrl+-"),
         VerbEntry("reduce_motion", msg("Let nothing move by itself, or let it again"),
@@ -89,11 +86,20 @@ def next_part(window: Window) -> None:
     if leaf is None:
         return
     if now is not None and (now is window.spine or window.spine.isAncestorOf(now)):
-        leaf.focus_page()
+        focus_first(leaf.page)
     elif now is not None and leaf.page.isAncestorOf(now) and leaf.focus_margin():
         return
     else:
         window.spine.focus_open()
+
+
+def focus_first(part: QWidget) -> None:
+    """The keyboard goes to the first thing in `part` that can have it."""
+    for inner in part.findChildren(QWidget):
+        wanted = inner.focusPolicy() & Qt.FocusPolicy.TabFocus
+        if wanted and inner.isVisibleTo(part) and inner.isEnabled():
+            inner.setFocus(Qt.FocusReason.TabFocusReason)
+            return
 
 
 def full_screen(window: Window) -> None:
