@@ -1,0 +1,293 @@
+"""Cook: the weights of each cook day, what is due, what was lost, who shared a vessel."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Slot
+
+from trialbench.model.dates import said_day
+from trialbench.model.errors import TrialbenchError
+from trialbench.model.margin import Margin
+from trialbench.model.message import Message, msg
+from trialbench.model.records import Cook, Piece
+from trialbench.notebook import views
+from trialbench.notebook.acts import checkpoints, cover, plan
+from trialbench.planning.cook_margin import margin_of_cook
+from trialbench.ui.cells_table import CellsTable
+from trialbench.ui.choices import Choice
+from trialbench.ui.leaf import Leaf
+from trialbench.ui.page import Desk, Page
+from trialbench.ui.pages.cook_weights import WeightsModel, sum_of
+from trialbench.ui.pages.setting_aside import SettingAside
+from trialbench.ui.pages.writing import Writing
+from trialbench.ui.runs import Item, Run
+from trialbench.ui.signs import MethodSign
+from trialbench.ui.text import Line
+from trialbench.ui.values import Value
+from trialbench.ui.verbs import TextVerb
+from trialbench.ui.verbs_table import VerbEntry
+
+_KINDS = frozenset(
+    {"trial", "method", "stage", "part", "cook", "pair", "load", "piece", "checkpoint",
+     "measurement", "left_out", "cover", "seal", "sitting"}
+)  # fmt: skip
+_NONE_YET = msg("There is no cook day yet. The Plan says how many there are to be.")
+
+
+class CookPage(Page):
+    """One cook day at a time; the days stand in one line under the title."""
+
+    key, title = "cook", msg("Cook")
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._cook_id = ""
+        self._trial_id = ""
+
+    # --- parts ---------------------------------------------------------------------------------
+
+    def build(self, leaf: Leaf) -> None:
+        leaf.set_title(self.title)
+        self.empty = Line("standing_sentence")
+        self.days = Line("cell")
+        self.act = Line("next_act")
+        self.unit = Choice(msg("weights in"), (("g", msg("g")), ("oz", msg("oz"))), role="cell")
+        self.unit.committed.connect(self._choose_unit)
+        without = msg(", without the pan")
+        self.weights_line = Line(
+            "cell", [Run(msg("Weights"), weight=600), Run(msg("   in ")), self.unit, Run(without)]
+        )
+        self.model = WeightsModel(self.desk)
+        self.table = CellsTable(self.model, msg("Weights of this cook day"), rows="stove")
+        self.sums = Line("cell")
+        self.date = Value(msg("day of this cook"), hint=msg("on which day, as 2026-03-07"))
+        self.date_writing = Writing(self.desk, self.date, "", self._write_date)
+        self.happened = Value(msg("what happened"), hint=msg("what happened, if anything did"))
+        self.happened_writing = Writing(self.desk, self.happened, "", self._write_happened)
+        self.notes_line = Line(
+            "body", [Run(msg("Cooked on ")), self.date, Run(".  "), Run(msg("What happened: ")),
+                     self.happened]
+        )  # fmt: skip
+        self.aside = SettingAside(self.desk)
+        for part, space in ((self.empty, 0), (self.days, 0), (self.act, 6), (self.weights_line, 10),
+                            (self.table, 4), (self.sums, 12), (self.notes_line, 14),
+                            (self.aside, 10)):  # fmt: skip
+            leaf.add(part, space_px=space)
+        for name, part in (("act", self.act), ("weights", self.table), ("lost", self.sums),
+                           ("happened", self.notes_line), ("left out", self.aside)):  # fmt: skip
+            leaf.anchor(name, part)
+
+    def verbs(self) -> tuple[VerbEntry, ...]:
+        return (
+            VerbEntry(
+                "next_due", msg("Next cell that is due"), self.weigh, "Ctrl+G", self._why_not
+            ),
+            VerbEntry(
+                "lay_out_weighings",
+                msg("Lay out the weighings from the stages"),
+                self._lay_out,
+            ),
+            VerbEntry("add_cook", msg("Add a cook day to the plan"), self._add_cook),
+            VerbEntry("next_day", msg("Next cook day"), self._next_day, "Ctrl+PgDown"),
+            VerbEntry("day_before", msg("Cook day before"), self._day_before, "Ctrl+PgUp"),
+        )
+
+    # --- showing -------------------------------------------------------------------------------
+
+    def refresh(self, kinds: frozenset[str]) -> None:
+        if kinds and not kinds & _KINDS:
+            return
+        book, trial_id = self.desk.notebook, self.desk.trial_id
+        fresh = not kinds or trial_id != self._trial_id
+        if trial_id != self._trial_id:
+            self._trial_id, self._cook_id = trial_id, ""
+        days = views.cooks(book, trial_id)
+        if not any(day.id == self._cook_id for day in days):
+            self._cook_id = self._first_open(days)
+        self._show_parts(bool(days))
+        if not days:
+            self._show_empty()
+            return
+        cook = book.get(Cook, self._cook_id)
+        self._show_head(cook, days)
+        self.unit.show_kept(views.cover(book).mass_unit)
+        self.model.show_cook(cook.id, trial_id)
+        self._show_act()
+        self._show_sums()
+        self.date_writing.bind(f"cook:{cook.id}:date", cook.date)
+        self.happened_writing.bind(f"cook:{cook.id}:remark", cook.remark)
+        self.aside.show_pieces(trial_id, views.pieces(book, cook.id))
+        self._anchor_rows()
+        if fresh:
+            self._bring_back()
+
+    def _first_open(self, days: Sequence[Cook]) -> str:
+        """The first cook day that is not weighed to the end, else the last one."""
+        book = self.desk.notebook
+        open_days = [day.id for day in days if not views.cook_is_weighed(book, day)]
+        return next(iter([*open_days, *(day.id for day in reversed(days))]), "")
+
+    def _show_parts(self, on: bool) -> None:
+        self.empty.setVisible(not on)
+        for part in (self.days, self.act, self.weights_line, self.table, self.sums,
+                     self.notes_line, self.aside):  # fmt: skip
+            part.setVisible(on)
+
+    def _show_empty(self) -> None:
+        assert self.leaf is not None
+        self.leaf.set_title(self.title, msg("The record of each day at the stove."))
+        to_plan = TextVerb(msg("Write the plan"))
+        to_plan.clicked.connect(self._to_plan)
+        self.empty.set_items([Run(_NONE_YET), Run("  "), to_plan])
+        self.leaf.set_verb("weigh", msg("Weigh the pieces"), why=_NONE_YET, stove=True)
+
+    def _show_head(self, cook: Cook, days: Sequence[Cook]) -> None:
+        assert self.leaf is not None
+        planned = max(views.planned_or_laid_out(self.desk.notebook, cook.trial_id), len(days))
+        title = msg("Cook day {number} of {all}", number=cook.number, all=planned)
+        self.leaf.set_title(title, said_day(cook.date) or msg("The day is not written yet."))
+        why = self._why_not()
+        self.leaf.set_verb("weigh", msg("Weigh the pieces"), due=why is None, why=why, stove=True)
+        items: list[Item] = [Run(msg("Cook day"), colour="pencil")]
+        for day in days:
+            verb = TextVerb(str(day.number), weight=600 if day.id == cook.id else 500)
+            verb.setAccessibleName(str(msg("Cook day {number}", number=day.number)))
+            verb.set_underlined(day.id != cook.id)
+            verb.setObjectName(day.id)
+            verb.clicked.connect(self._choose_day)
+            items += [Run("   "), verb]
+        self.days.set_items(items)
+        self.days.setVisible(len(days) > 1)
+
+    def _show_act(self) -> None:
+        if not views.checkpoints(self.desk.notebook, self.desk.trial_id):
+            self.act.set_items(msg("Weigh the pieces: raw, trimmed, and after each stage."))
+            return
+        due = self.model.due_now()
+        if due is None:
+            self.act.set_items(msg("Every piece of this day is weighed."))
+            return
+        checkpoint, pieces = due
+        self.act.set_items(
+            msg("Weigh {pieces}, {checkpoint}.", pieces=_listed(pieces), checkpoint=checkpoint.name)
+        )
+
+    def _show_sums(self) -> None:
+        """What each method lost so far, of raw and of trimmed weight; and what is left."""
+        book = self.desk.notebook
+        items: list[Item] = []
+        for method in views.methods(book, self.desk.trial_id):
+            said = sum_of(book, method, self._cook_id)
+            if said is not None:
+                items += [Run("\n")] if items else []
+                items += [MethodSign(method.letter, method.name), Run("  "), Run(said)]
+        self.sums.set_items(items)
+        self.sums.setVisible(bool(items))
+
+    def _anchor_rows(self) -> None:
+        assert self.leaf is not None
+        for row, piece in enumerate(views.pieces(self.desk.notebook, self._cook_id)):
+            self.leaf.anchor(f"piece:{piece.id}", self.table, _RowPlace(self.table, row))
+
+    def _bring_back(self) -> None:
+        half_typed = self.model.bring_back()
+        if half_typed is not None:
+            row, column, text = half_typed
+            self.table.setFocus()
+            self.table.write_in(row, column, text)
+
+    def margin(self) -> Margin:
+        return margin_of_cook(views.OneTrial(self.desk.notebook, self.desk.trial_id), self._cook_id)
+
+    # --- what can be done ----------------------------------------------------------------------
+
+    def do(self, name: str, args: tuple[str, ...]) -> None:
+        if name == "weigh":
+            self.weigh()
+        elif name == "plan":
+            self._to_plan()
+
+    def _why_not(self) -> Message | None:
+        if not self._cook_id:
+            return _NONE_YET
+        pieces = views.pieces(self.desk.notebook, self._cook_id)
+        if not pieces:
+            return msg("This day has no pieces. The Plan lays them out.")
+        places = views.checkpoints(self.desk.notebook, self.desk.trial_id)
+        weighed = all(
+            views.measurement(self.desk.notebook, p.id, c.id) for p in pieces for c in places
+        )
+        return msg("Every piece of this day is weighed.") if places and weighed else None
+
+    @Slot()
+    def weigh(self) -> None:
+        """Go to the next cell that is due; before the first, lay the weighings out."""
+        if not views.checkpoints(self.desk.notebook, self.desk.trial_id):
+            self._lay_out()
+        found = self.model.next_due()
+        if found is not None:
+            self.table.go_to(*found)
+
+    @Slot()
+    def _choose_day(self) -> None:
+        self._open_day(self.sender().objectName())
+
+    def _open_day(self, cook_id: str) -> None:
+        self._cook_id = cook_id
+        self.refresh(frozenset())
+        self.desk.margin_changed.emit()
+
+    def _next_day(self) -> None:
+        self._step_day(1)
+
+    def _day_before(self) -> None:
+        self._step_day(-1)
+
+    def _step_day(self, by: int) -> None:
+        ids = [day.id for day in views.cooks(self.desk.notebook, self.desk.trial_id)]
+        if self._cook_id in ids and 0 <= ids.index(self._cook_id) + by < len(ids):
+            self._open_day(ids[ids.index(self._cook_id) + by])
+
+    @Slot(object)
+    def _choose_unit(self, unit: str) -> None:
+        self.desk.take(cover.show_in(self.desk.notebook, "mass_unit", unit))
+
+    def _write_date(self, text: str):  # noqa: ANN202
+        return plan.set_cook(self.desk.notebook, self._cook_id, "date", text)
+
+    def _write_happened(self, text: str):  # noqa: ANN202
+        return plan.set_cook(self.desk.notebook, self._cook_id, "remark", text)
+
+    @Slot()
+    def _to_plan(self) -> None:
+        self.desk.go("plan")
+
+    def _lay_out(self) -> None:
+        self.desk.take(checkpoints.lay_out_checkpoints(self.desk.notebook, self.desk.trial_id))
+
+    def _add_cook(self) -> None:
+        try:
+            step = plan.add_cook(self.desk.notebook, self.desk.trial_id)
+        except TrialbenchError as refused:
+            self.desk.trouble.emit(refused)
+            return
+        self.desk.take(step)
+
+
+class _RowPlace:
+    """Where a row of the table stands now, for the margin."""
+
+    def __init__(self, table: CellsTable, row: int) -> None:
+        self._table, self._row = table, row
+
+    def __call__(self):  # noqa: ANN204
+        return self._table.row_rect(self._row)
+
+
+def _listed(pieces: Sequence[Piece]) -> Message | str:
+    """ "P05 to P08", or the labels one by one where they are few."""
+    labels = [piece.label for piece in pieces]
+    if len(labels) > 2:
+        return msg("{first} to {last}", first=labels[0], last=labels[-1])
+    return msg("{one} and {two}", one=labels[0], two=labels[1]) if len(labels) == 2 else labels[0]
