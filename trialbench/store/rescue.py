@@ -21,7 +21,9 @@ from trialbench.store.opening import open_notebook_file
 from trialbench.store.rows import insert, record_of
 from trialbench.store.troubles import trouble_of_system
 
-Row = tuple[Any, ...]
+_MOST_TRIED = 50_000
+"""So many places are tried one by one where neither end of a table leads there."""
+
 _OWN = ("history", "draft", "sealed_key")
 
 
@@ -50,7 +52,7 @@ def rescue(path: Path, now_utc: str, target: Path | None = None) -> Rescue:
         raise FileTrouble(msg("{name} exists. Choose another name.", name=target.name))
     with _readable_copy(path) as db:
         records = {kind.kind: _records(db, kind) for kind in KINDS}
-        own = {table: list(_rows(db, table)) for table in _OWN}
+        own = {table: _rows(db, table) for table in _OWN}
     from_history = _fill_from_history(records, own["history"])
     dropped = _drop_orphans(records)
     if not any(records.values()):
@@ -84,6 +86,7 @@ def _readable_copy(path: Path) -> Iterator[sqlite3.Connection]:
             journal = path.with_name(path.name + "-journal")
             if journal.exists():
                 shutil.copyfile(journal, copy.with_name("copy-journal"))
+            _fill_up(copy)
         except OSError as error:
             raise trouble_of_system(error, path) from error
         with contextlib.closing(sqlite3.connect(copy, isolation_level=None)) as db:
@@ -92,23 +95,55 @@ def _readable_copy(path: Path) -> Iterator[sqlite3.Connection]:
             yield db
 
 
-def _rows(db: sqlite3.Connection, table: str) -> Iterator[dict[str, Any]]:
-    """The rows of a table that can be read: from its beginning, then from its end."""
-    seen: set[int] = set()
-    for order in ("ASC", "DESC"):
-        try:
-            cursor = db.execute(
-                f'SELECT rowid AS "rowid here", * FROM "{table}" ORDER BY rowid {order}'
-            )
-            names = [column[0] for column in cursor.description]
-            for row in cursor:
-                if row[0] in seen:
-                    return
-                seen.add(row[0])
-                yield dict(zip(names[1:], row[1:], strict=True))
-            return
-        except (sqlite3.Error, UnicodeDecodeError):
-            continue
+def _fill_up(copy: Path) -> None:
+    """Give a file that was cut short its length again: SQLite then reads the pages that are left.
+
+    Page size and page count: SQLite file format, database header, offsets 16 and 28.
+    """
+    with copy.open("rb+") as file:
+        head = file.read(100)
+        page_size = int.from_bytes(head[16:18], "big")
+        length = int.from_bytes(head[28:32], "big") * (65536 if page_size == 1 else page_size)
+        size = copy.stat().st_size
+        if size < length < 1000 * max(size, 4096):
+            file.truncate(length)
+
+
+def _rows(db: sqlite3.Connection, table: str) -> list[dict[str, Any]]:
+    """The rows of a table that can be read: from its beginning, its end, and one by one between."""
+    found: dict[int, dict[str, Any]] = {}
+    if not _is_known(db, table):
+        return []
+    if _scan(db, f'SELECT rowid, * FROM "{table}" ORDER BY rowid', found):
+        return list(found.values())
+    first = max(found, default=0)
+    from_end: dict[int, dict[str, Any]] = {}
+    _scan(db, f'SELECT rowid, * FROM "{table}" ORDER BY rowid DESC', from_end)
+    last = min(from_end, default=first + _MOST_TRIED)
+    for rowid in range(first + 1, min(last, first + _MOST_TRIED)):
+        _scan(db, f'SELECT rowid, * FROM "{table}" WHERE rowid = ?', found, rowid)
+    found |= from_end
+    return [found[rowid] for rowid in sorted(found)]
+
+
+def _is_known(db: sqlite3.Connection, table: str) -> bool:
+    """Whether the table of tables can be read and names this one."""
+    try:
+        return db.execute(f'PRAGMA table_info("{table}")').fetchone() is not None
+    except (sqlite3.Error, UnicodeDecodeError):
+        return False
+
+
+def _scan(db: sqlite3.Connection, sql: str, found: dict[int, dict[str, Any]], *at: int) -> bool:
+    """Put rows into `found` by their rowid for as long as they can be read. True for all."""
+    try:
+        cursor = db.execute(sql, at)
+        names = [column[0] for column in cursor.description]
+        for row in cursor:
+            found[row[0]] = dict(zip(names[1:], row[1:], strict=True))
+    except (sqlite3.Error, UnicodeDecodeError):
+        return False
+    return True
 
 
 def _records(db: sqlite3.Connection, kind: type[Record]) -> dict[str, Record]:
