@@ -23,7 +23,7 @@ class Attribute:
     low_anchor: str
     high_anchor: str
     better: str = "more"
-    scale: str = "line_10"
+    scale: str = "points_9"
     also: tuple[str, ...] = ()
 
 

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import Any
 
 from trialbench.model.errors import Refused
 from trialbench.model.message import Message, msg
-from trialbench.model.numbers import parse_number
 from trialbench.model.quantities import parse_mass_g
 from trialbench.model.records import Checkpoint, Method, Outcome, Score, Trial, new_id
 from trialbench.model.steps import Change, Step, added
 from trialbench.notebook import views
 from trialbench.notebook.acts.attribute_words import Asked, asked_by_word
+from trialbench.notebook.acts.sizes import read_size
 from trialbench.notebook.acts.writing import line, made, one_of, rewrite, rewritten
 from trialbench.notebook.book import Book
 from trialbench.notebook.records_read import Reads
@@ -29,10 +28,6 @@ WORDS: dict[str, Message] = {
 """The fields of a trial that are words, with what they are called in history."""
 
 _SCALE_OF_TOP = {10: "line_10", 9: "points_9", 8: "points_8"}
-_MATTERS = re.compile(
-    r"(?P<number>[^a-zA-Z%]+?)\s*(?P<unit>points?|percent|%|percentage points?)?"
-    r"\s*((in|of|on|out of)\s*(?P<top>\d+))?\s*"
-)
 
 
 def begin_trial(
@@ -154,7 +149,9 @@ def choose_question(
 
 
 def set_matters(book: Reads, trial_id: str, typed: str) -> Step:
-    """How much would change the recipe: "0.8 points in 10", "3 %", "40 g"; empty takes it back.
+    """How much would change the recipe: "0.8 points in 10", "half a point", "3 %", "40 g".
+
+    Empty takes it back.
 
     "in 10" chooses the scale of an attribute that has no scores yet. Raises Refused when it is not
     above 0, as large as the whole scale, or in another scale than the one that was scored.
@@ -169,25 +166,11 @@ def set_matters(book: Reads, trial_id: str, typed: str) -> Step:
     if outcome is not None and outcome.source == "mass":
         value = parse_mass_g(text, views.cover(book).mass_unit, field="trial.matters")
     else:
-        value, top = _number_and_top(text)
+        value, top = read_size(book, outcome, text)
         outcome, changes = _on_scale(book, outcome, top, typed)
     _check_size(value, outcome, typed)
     changes.append(rewritten(trial, matters=value, matters_typed=text))
     return made(book, msg("by {size}", size=text), changes, burst=f"{trial_id}:matters")
-
-
-def _number_and_top(text: str) -> tuple[float, int | None]:
-    found = _MATTERS.fullmatch(text)
-    if not found:
-        raise Refused(
-            msg("{typed} cannot be read here. Not written.", typed=text),
-            field="trial.matters",
-            typed=text,
-            allowed=msg("a number, with points, percent or grams: 0.8 points in 10"),
-            way_out=msg("Write the smallest difference that would change the recipe."),
-        )
-    number = parse_number(found["number"], field="trial.matters")
-    return number, int(found["top"]) if found["top"] else None
 
 
 def _on_scale(
