@@ -128,6 +128,19 @@ def _pages(window: Window, trial_ids: list[str]) -> Iterator[tuple[str, str, str
 Keep = Callable[[str, str, Any], None]
 
 
+def _show(app: QApplication, window: Window, key: str, trial_id: str) -> None:
+    """Open a page; what goes wrong while it is shown is raised here and not printed by Qt."""
+    troubles: list[BaseException] = []
+    before, sys.excepthook = sys.excepthook, lambda kind, trouble, at: troubles.append(trouble)
+    try:
+        window.desk.go(key, trial_id)
+        settle(app, window)
+    finally:
+        sys.excepthook = before
+    if troubles:
+        raise RuntimeError(f"the page {key} cannot be shown") from troubles[0]
+
+
 def take(look: Look, sample: bool, keep: Keep) -> None:
     """Show every page in this look and hand its picture to `keep(name, page, pixmap)`."""
     app = _application(look)
@@ -135,8 +148,7 @@ def take(look: Look, sample: bool, keep: Keep) -> None:
         window.resize(look.width_px, look.height_px)
         window.show()
         for name, key, trial_id in _pages(window, trial_ids[: look.trials]):
-            window.desk.go(key, trial_id)
-            settle(app, window)
+            _show(app, window, key, trial_id)
             keep(name, key, window.grab())
         window.close()
         app.processEvents()

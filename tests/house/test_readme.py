@@ -14,6 +14,7 @@ from tests.house.tree import ROOT, text_of
 
 README = text_of("README.md") or ""
 _BLOCK = re.compile(r"<!-- tested: (\w+) -->\n```console\n(.*?)```", re.DOTALL)
+_FILE = re.compile(r"<!-- file: (\S+) -->\n```csv\n(.*?)```", re.DOTALL)
 
 
 def _blocks() -> list[tuple[str, list[tuple[str, str]]]]:
@@ -22,8 +23,8 @@ def _blocks() -> list[tuple[str, list[tuple[str, str]]]]:
     for name, body in _BLOCK.findall(README):
         pairs = []
         for entry in re.split(r"^\$ ", body, flags=re.MULTILINE)[1:]:
-            command, rest = re.match(r"((?:.*\\\n)*.*)\n?(.*)", entry, re.DOTALL).groups()
-            pairs.append((command.replace("\\\n", " "), rest))
+            command, _, shown = entry.replace("\\\n", " ").partition("\n")
+            pairs.append((command, shown))
         found.append((name, pairs))
     return found
 
@@ -32,6 +33,8 @@ def _blocks() -> list[tuple[str, list[tuple[str, str]]]]:
 def kitchen(tmp_path):
     """A folder in which README's paths are there and what is written does no harm."""
     (tmp_path / "example_trials").symlink_to(ROOT / "example_trials", target_is_directory=True)
+    for name, table in _FILE.findall(README):
+        (tmp_path / name).write_text(table, "utf-8")
     return tmp_path
 
 
