@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from trialbench.stats.families import holm
     from trialbench.stats.lots import RedrawResult, redraw
+    from trialbench.stats.mixed import JointTest, MixedFit, fit_mixed
+    from trialbench.stats.not_applicable import NotApplicable
     from trialbench.stats.numbers import BadNumbers
     from trialbench.stats.over import OverCooks, over_cooks
     from trialbench.stats.pairs import PairedResult, paired
@@ -23,9 +25,13 @@ if TYPE_CHECKING:
 _HOME = {
     "BadNumbers": "numbers",
     "CookDifference": "taster_rows",
+    "JointTest": "mixed",
+    "MixedFit": "mixed",
+    "NotApplicable": "not_applicable",
     "OverCooks": "over",
     "PairedResult": "pairs",
     "RedrawResult": "lots",
+    "fit_mixed": "mixed",
     "holm": "families",
     "over_cooks": "over",
     "paired": "pairs",
@@ -34,9 +40,13 @@ _HOME = {
 __all__ = [
     "BadNumbers",
     "CookDifference",
+    "JointTest",
+    "MixedFit",
+    "NotApplicable",
     "OverCooks",
     "PairedResult",
     "RedrawResult",
+    "fit_mixed",
     "holm",
     "over_cooks",
     "paired",
