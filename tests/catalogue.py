@@ -7,7 +7,8 @@ template and the code differ. A translation is LANGUAGE/LC_MESSAGES/trialbench.m
 from __future__ import annotations
 
 import sys
-from io import BytesIO
+from contextlib import redirect_stderr
+from io import BytesIO, StringIO
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
@@ -28,11 +29,20 @@ def collected() -> Catalog:
         where = path.relative_to(ROOT).as_posix()
         if where.startswith("trialbench/_shipped/"):
             continue
-        with path.open("rb") as source:
-            for _, text, _, _ in extract("python", source, _KEYWORDS):
-                if text:  # msg("") says nothing
-                    catalog.add(text, locations=[(where, 0)])
+        for text in _messages(path):
+            catalog.add(text, locations=[(where, 0)])
     return catalog
+
+
+def _messages(path: Path) -> list[str | tuple[str, ...]]:
+    """The messages of one file; `msg("")` says nothing, and babel warns of it on stderr."""
+    said = StringIO()
+    with path.open("rb") as source, redirect_stderr(said):
+        found = [text for _, text, _, _ in extract("python", source, _KEYWORDS) if text]
+    for line in said.getvalue().splitlines():
+        if "Empty msgid" not in line:
+            print(line, file=sys.stderr)
+    return found
 
 
 def written(catalog: Catalog) -> bytes:

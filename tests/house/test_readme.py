@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shlex
 import subprocess
@@ -50,6 +51,7 @@ def test_a_shown_command_prints_what_is_shown(name, kitchen):
         done = subprocess.run(
             [sys.executable, "-m", "trialbench", *rest],
             cwd=kitchen,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
             check=False,
             capture_output=True,
             text=True,
