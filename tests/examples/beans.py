@@ -19,17 +19,17 @@ DRAW_LOT_NUMBER = 530_618
 SCATTER = Scatter(0.3, 0.2, 0.2, 0.6, 0.2, 0.8)
 DAYS = [date(2026, 3, day) for day in (2, 5, 9, 12, 16, 19, 23, 26, 30)] + [date(2026, 4, 2)]
 ATTRIBUTES = [
-    Scored("Creaminess", "points_9", "creamier", "less creamy", "How creamy is the inside?",
+    Scored("creaminess", "points_9", "creamier", "less creamy", "How creamy is the inside?",
            "mealy", "very creamy", {"A": 6.3, "B": 6.3}),
-    Scored("Liking", "hedonic_9", "liked more", "liked less", "How much do you like it?",
+    Scored("liking", "hedonic_9", "better liked", "less liked", "How much do you like it?",
            "dislike extremely", "like extremely", {"A": 6.4, "B": 6.4}),
-    Scored("Whole skins", "points_9", "more often whole", "more often burst",
+    Scored("whole skins", "points_9", "more often whole", "more often burst",
            "How whole are the skins?", "all burst", "all whole", {"A": 6.8, "B": 6.3}),
-    Scored("Saltiness", "points_9", "saltier", "less salty", "How salty is it?",
+    Scored("saltiness", "points_9", "saltier", "less salty", "How salty is it?",
            "not at all", "very salty", {"A": 4.6, "B": 4.4}, better="neither"),
 ]  # fmt: skip
 WEIGHED = [
-    Weighed("Cooked weight", "yield", "% of dry", "dry", "drained", "more",
+    Weighed("weight when drained", "yield", "% of dry", "dry", "drained", "more",
             "gains more", "gains less"),
 ]  # fmt: skip
 WEIGHTS = [

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from hashlib import sha256
 
 from tests.examples.scatter import normal
 from tests.examples.writing import Draft, Weighing, moment, offset_min, utc
@@ -23,6 +21,7 @@ from trialbench.model.records import (
     Seal,
 )
 from trialbench.planning.draw import draw_lots
+from trialbench.planning.seal import seal_plan
 
 Label = Callable[[int, int], tuple[str, str]]
 """(cook day, number of the piece in it) to the piece's label and where it comes from."""
@@ -137,20 +136,6 @@ def _measured(
 
 def seal(draft: Draft, day: date) -> None:
     """The plan, written down before anything was cooked."""
-    records = draft.records()
-    written = json.dumps(
-        {"trial": records.trial.values(), "draw": [d.values() for d in records.of(Draw)]},
-        sort_keys=True,
-        separators=(",", ":"),
-        ensure_ascii=False,
-    )
-    draft.write(
-        Seal(
-            draft.id("seal"),
-            draft.trial.id,
-            utc(day, "19:30"),
-            offset_min(day),
-            written,
-            sha256(written.encode()).hexdigest(),
-        )
-    )
+    for change in seal_plan(draft.records(), moment(day, "19:30")).changes:
+        if isinstance(change.after, Seal):
+            draft.write(replace(change.after, id=draft.id("seal")))

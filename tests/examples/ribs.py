@@ -13,23 +13,23 @@ from tests.examples.writing import Draft, Weighing, utc
 from trialbench.model.records import Trial
 
 SLUG = "pork-ribs-bare-or-in-paper"
-LOT_NUMBER = 94_555
+LOT_NUMBER = 171_017
 DRAW_LOT_NUMBER = 268_944
 SCATTER = Scatter(0.5, 0.4, 0.5, 0.7, 0.4, 1.0)
 DAYS = [date(2026, 4, 4), date(2026, 4, 11), date(2026, 4, 25)]
 ATTRIBUTES = [
-    Scored("Liking", "hedonic_9", "liked more", "liked less", "How much do you like it?",
+    Scored("liking", "hedonic_9", "better liked", "less liked", "How much do you like it?",
            "dislike extremely", "like extremely", {"A": 6.1, "B": 6.7}),
-    Scored("Bark", "points_9", "darker and crisper in the bark", "softer in the bark",
+    Scored("bark", "points_9", "darker in bark", "lighter in bark",
            "How dark and crisp is the bark?", "soft", "dark and crisp", {"A": 7.0, "B": 4.4}),
-    Scored("Tenderness", "points_9", "more tender", "tougher", "How tender is it?",
+    Scored("tenderness", "points_9", "more tender", "less tender", "How tender is it?",
            "tough", "very tender", {"A": 6.0, "B": 6.9}),
-    Scored("Smokiness", "points_9", "smokier", "less smoky", "How smoky is it?",
+    Scored("smokiness", "points_9", "smokier", "less smoky", "How smoky is it?",
            "not at all", "very smoky", {"A": 6.0, "B": 5.6}, better="neither"),
 ]  # fmt: skip
 WEIGHED = [
-    Weighed("Loss to the end of the smoke", "loss", "% of trimmed", "trimmed", "smoked", "less",
-            "loses more", "loses less"),
+    Weighed("loss of trimmed weight, until smoked", "loss", "% of trimmed", "trimmed", "smoked",
+            "less", "loses more", "loses less"),
 ]  # fmt: skip
 WEIGHTS = [
     Weighing("raw", {"A": 1_420, "B": 1_418}, 45),
@@ -130,7 +130,7 @@ def _question(draft: Draft) -> None:
             usual="smoked bare to the end",
             idea="wrapped in paper after three hours",
             begun_utc=utc(date(2026, 3, 31), "21:15"),
-            came_out="liked more",
+            came_out="better liked",
             matters=0.75,
             matters_typed="0.75",
             planned_cooks=3,

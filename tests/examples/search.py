@@ -69,37 +69,37 @@ Look = Callable[[str], Seen]
 
 
 def _turkey(look: Look) -> bool:
-    juice = look("Juiciness")
+    juice = look("juiciness")
     return (
-        look("Crisp skin").shown() == ("7.1", "3.9")
+        look("crisp skin").shown() == ("7.1", "3.9")
         and -1.8 <= juice.gap <= -1.4
         and juice.gap + juice.half(0.95) <= -0.85
-        and abs(look("Saltiness").gap) < look("Saltiness").half(0.95)
+        and abs(look("saltiness").gap) < look("saltiness").half(0.95)
     )
 
 
 def _beans(look: Look) -> bool:
-    cream = look("Creaminess")
+    cream = look("creaminess")
     return (
         abs(cream.gap) < 0.15
         and cream.half(0.90) > 0.2
         and abs(cream.gap) + cream.half(0.90) < 0.45
-        and abs(look("Liking").gap) < 0.25
+        and abs(look("liking").gap) < 0.25
     )
 
 
 def _ribs(look: Look) -> bool:
-    liking = look("Liking")
+    liking = look("liking")
     return (
-        look("Bark").shown() == ("7.0", "4.4")
-        and look("Tenderness").shown() == ("6.0", "6.9")
+        look("bark").shown() == ("7.0", "4.4")
+        and look("tenderness").shown() == ("6.0", "6.9")
         and -0.8 <= liking.gap <= -0.4
         and abs(liking.gap) < liking.half(0.95) * 0.8
     )
 
 
 def _thighs(look: Look) -> bool:
-    liking, without = look("Liking"), look(f"Liking/{thighs.SHORT[1]}")
+    liking, without = look("liking"), look(f"liking/{thighs.SHORT[1]}")
     inside = abs(liking.gap) + liking.half(0.90) < 0.75
     return inside and abs(liking.gap - without.gap) > 0.05 and abs(without.gap) < 0.35
 

@@ -14,21 +14,21 @@ from tests.examples.writing import Draft, Weighing, utc
 from trialbench.model.records import Cook, LeftOut, Trial
 
 SLUG = "chicken-thighs-one-recipe-twice"
-LOT_NUMBER = 4
+LOT_NUMBER = 6
 DRAW_LOT_NUMBER = 705_331
 SCATTER = Scatter(0.5, 0.0, 0.45, 0.6, 0.0, 1.0)
 DAYS = [date(2026, 5, 2), date(2026, 5, 9), date(2026, 5, 16), date(2026, 5, 23)]
 ATTRIBUTES = [
-    Scored("Liking", "hedonic_9", "liked more", "liked less", "How much do you like it?",
+    Scored("liking", "hedonic_9", "better liked", "less liked", "How much do you like it?",
            "dislike extremely", "like extremely", {"A": 6.5, "B": 6.5}),
-    Scored("Juiciness", "points_9", "juicier", "less juicy", "How juicy is it?",
+    Scored("juiciness", "points_9", "juicier", "less juicy", "How juicy is it?",
            "dry", "very juicy", {"A": 6.4, "B": 6.4}),
-    Scored("Saltiness", "points_9", "saltier", "less salty", "How salty is it?",
+    Scored("saltiness", "points_9", "saltier", "less salty", "How salty is it?",
            "not at all", "very salty", {"A": 5.2, "B": 5.2}, better="neither"),
 ]  # fmt: skip
 WEIGHED = [
-    Weighed("Loss to the end of the smoke", "loss", "% of trimmed", "trimmed", "smoked", "less",
-            "loses more", "loses less"),
+    Weighed("loss of trimmed weight, until smoked", "loss", "% of trimmed", "trimmed", "smoked",
+            "less", "loses more", "loses less"),
 ]  # fmt: skip
 WEIGHTS = [
     Weighing("raw", {"A": 1_128, "B": 1_131}, 31),
@@ -44,7 +44,7 @@ TABLE = Table(
     slice_mm=None,
     knife_to_mouth_min=4.0,
     allergens="none in the meat; wheat in the plain crackers",
-    shifts={(*SHORT, "Liking"): -1.0, (*SHORT, "Saltiness"): -1.8},
+    shifts={(*SHORT, "liking"): -1.0, (*SHORT, "saltiness"): -1.8},
 )
 SHOWS = "what no difference looks like, with one tray 6 g of salt short and both answers shown"
 
@@ -120,7 +120,7 @@ def _question(draft: Draft) -> None:
             idea="smoked by the same recipe",
             begun_utc=utc(date(2026, 4, 26), "17:50"),
             question="same_recipe",
-            came_out="liked more",
+            came_out="better liked",
             matters=0.75,
             matters_typed="0.75",
             planned_cooks=4,

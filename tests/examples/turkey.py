@@ -13,22 +13,22 @@ from tests.examples.writing import Draft, Weighing, utc
 from trialbench.model.records import Trial
 
 SLUG = "turkey-breast-slow-or-hot-oven"
-LOT_NUMBER = 137
+LOT_NUMBER = 48
 DRAW_LOT_NUMBER = 417_203
 SCATTER = Scatter(0.4, 0.25, 0.35, 0.6, 0.3, 0.9)
 DAYS = [date(2026, 3, day) for day in (7, 14, 21, 28)] + [date(2026, 4, 11), date(2026, 4, 18)]
 ATTRIBUTES = [
-    Scored("Juiciness", "points_9", "juicier", "less juicy", "How juicy is it?",
+    Scored("juiciness", "points_9", "juicier", "less juicy", "How juicy is it?",
            "dry", "very juicy", {"A": 4.8, "B": 6.4}),
-    Scored("Crisp skin", "points_9", "crisper", "less crisp", "How crisp is the skin?",
+    Scored("crisp skin", "points_9", "crisper", "less crisp", "How crisp is the skin?",
            "soft", "very crisp", {"A": 7.1, "B": 3.9}),
-    Scored("Liking", "hedonic_9", "liked more", "liked less", "How much do you like it?",
+    Scored("liking", "hedonic_9", "better liked", "less liked", "How much do you like it?",
            "dislike extremely", "like extremely", {"A": 6.1, "B": 6.6}),
-    Scored("Saltiness", "points_9", "saltier", "less salty", "How salty is it?",
+    Scored("saltiness", "points_9", "saltier", "less salty", "How salty is it?",
            "not at all", "very salty", {"A": 5.2, "B": 5.1}, better="neither"),
 ]  # fmt: skip
 WEIGHED = [
-    Weighed("Loss to the end of the rest", "loss", "% of raw", "raw", "rested", "less",
+    Weighed("loss of raw weight, until rested", "loss", "% of raw", "raw", "rested", "less",
             "loses more", "loses less"),
 ]  # fmt: skip
 WEIGHTS = [

@@ -22,6 +22,7 @@ from trialbench.model.message import msg
 from trialbench.model.records import (
     KINDS,
     REFERENCES,
+    Cover,
     Record,
     Sample,
     Sitting,
@@ -59,7 +60,8 @@ def write_package(book: Reads, trial_id: str, target: Path) -> Path:
 def package_files(records: TrialRecords) -> dict[str, bytes]:
     """Path inside the package to its bytes; the same records always give the same bytes."""
     kept = without_sealed_keys(records)
-    found = {kind: kept.of(kind) for kind in KINDS if kept.of(kind)}
+    kinds = [kind for kind in KINDS if kind is not Cover]
+    found = {kind: kept.of(kind) for kind in kinds if kept.of(kind)}
     present = {kind.kind for kind in found}
     files: dict[str, bytes] = {}
     resources: list[dict[str, object]] = []

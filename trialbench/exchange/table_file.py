@@ -68,7 +68,7 @@ def _text(path: Path) -> str:
     except OSError as trouble:
         reason = trouble.strerror or "it cannot be read"
         raise BadInput(
-            f"{path.name} cannot be read: {reason}.", where=str(path), allowed="a table as text"
+            f"{path} cannot be read: {reason}.", where=str(path), allowed="a table as text"
         ) from None
     if not raw.strip():
         raise BadInput(f"{path.name} is empty.", where=path.name, allowed="a table as text")

@@ -13,6 +13,7 @@ from typing import Any
 from trialbench.model.errors import TrialbenchError
 from trialbench.model.message import Message, msg
 from trialbench.model.records import KINDS, Cover, Record, Trial
+from trialbench.model.steps import added
 from trialbench.notebook.records_read import R, Reads, Records
 from trialbench.notebook.views.on_paper import OneTrial
 
@@ -23,7 +24,10 @@ class NoSuchTrial(TrialbenchError):
 
 @dataclass(frozen=True)
 class TrialRecords:
-    """One trial and everything that belongs to it; tasters are those who sat at it."""
+    """One trial, everything that belongs to it, and the notebook's cover.
+
+    Tasters are those who sat at it.
+    """
 
     trial: Trial
     records: Records
@@ -46,9 +50,15 @@ class TrialRecords:
 
 
 def trial_records(records: Iterable[Record], trial_id: str) -> TrialRecords:
-    """A snapshot over records that all belong to one trial. Raises KeyError without the trial."""
+    """A snapshot over records that all belong to one trial, with a plain cover where it has none.
+
+    Raises KeyError without the trial.
+    """
     found = Records(records)
-    return TrialRecords(found.get(Trial, trial_id), found)
+    trial = found.get(Trial, trial_id)
+    if not found.all(Cover):
+        found.apply(added(Cover("cover", trial.food, trial.begun_utc)))
+    return TrialRecords(trial, found)
 
 
 def records_of(book: Reads, trial_id: str) -> TrialRecords:
@@ -56,8 +66,8 @@ def records_of(book: Reads, trial_id: str) -> TrialRecords:
     if book.find(Trial, trial_id) is None:
         raise NoSuchTrial(_no_trial(book, trial_id))
     one = OneTrial(book, trial_id)
-    kinds = [kind for kind in KINDS if kind is not Cover]
-    return trial_records((record for kind in kinds for record in one.of(kind)), trial_id)
+    own = [record for kind in KINDS if kind is not Cover for record in one.of(kind)]
+    return trial_records([*book.all(Cover), *own], trial_id)
 
 
 def trial_named(book: Reads, name: str | None) -> Trial:

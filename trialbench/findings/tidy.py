@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping
 
+from trialbench.findings.names import measure_of
 from trialbench.findings.snapshot import TrialRecords
 from trialbench.findings.tables import (
     opened_samples,
@@ -88,7 +89,7 @@ def _place_cells(records: TrialRecords, outcome: Outcome, place: Place) -> Tidy:
     dates = {str(cook.number): cook.date for cook in records.of(Cook)}
     return {
         "outcome": outcome.name,
-        "unit_of_value": outcome.unit,
+        "unit_of_value": measure_of(records, outcome),
         "decides": "true" if outcome.id == records.trial.decides_id else "false",
         "cook": place.cook,
         "date": dates[place.cook],

@@ -1,0 +1,10 @@
+"""Findings as matplotlib figures: once for screen and paper, no pyplot.
+
+    interval_figure(finding, names, style="light", *, leading=None, width_px, height_px) -> Picture
+    cook_days_figure(finding, names, style="light", *, width_px, height_px) -> Picture
+    feasibility_figure(planning.feasibility.Curve, style, *, below, width_px, height_px) -> Picture
+
+in `interval`, `cook_days` and `feasibility`. A Picture holds the Figure, one sentence that says
+what it shows, and the table behind "Show as table". Styles: "light", "dark", "paper". Sizes are in
+pixels at 96 to the inch; `interval.interval_height(finding)` is the height a finding needs.
+"""

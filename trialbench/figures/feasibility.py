@@ -1,0 +1,192 @@
+"""The smallest difference that a number of cook days would find."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from trialbench.figures.drawing import Drawing
+from trialbench.figures.look import Style
+from trialbench.figures.pictures import Picture, PictureTable
+from trialbench.figures.ticks import as_short, ticks
+from trialbench.model.message import Message, msg, msg_n, say
+from trialbench.model.numbers import figure, shortest
+from trialbench.planning.feasibility import Curve
+
+WIDTH_PX, HEIGHT_PX = 690.0, 262.0
+_HEAD, _FOOT, _LEFT = 14.0, 50.0, 36.0
+
+_COOK_DAYS = msg("cook days")
+
+
+def feasibility_figure(
+    curve: Curve,
+    style: Style = "light",
+    *,
+    below: Message | str = _COOK_DAYS,
+    width_px: float = WIDTH_PX,
+    height_px: float = HEIGHT_PX,
+) -> Picture:
+    """Ink curve, a stitch at each number of cook days, a tall one at the plan, ruled below.
+
+    `below` are the words under the axis ("cook days, two pairs in each").
+    """
+    drawing = Drawing(width_px, height_px, style)
+    if curve.points:
+        _Feasibility(drawing, curve, below).draw()
+    return Picture(drawing.figure, _sentence(curve), _table(curve))
+
+
+@dataclass
+class _Feasibility:
+    drawing: Drawing
+    curve: Curve
+    below: Message | str
+
+    def __post_init__(self) -> None:
+        sizes = [size for _, size in self.curve.points]
+        self.top = 1.08 * max(sizes + ([self.curve.matters] if self.curve.matters else []))
+        self.base = self.drawing.height - _FOOT
+        self.right = self.drawing.width - (124.0 if self.curve.matters else 20.0)
+        self.first = self.curve.points[0][0]
+        self.last = self.curve.points[-1][0]
+
+    def x(self, cooks: float) -> float:
+        """Where a number of cook days stands."""
+        part = (cooks - self.first) / max(self.last - self.first, 1)
+        return _LEFT + 28 + part * (self.right - 14 - _LEFT - 28)
+
+    def y(self, size: float) -> float:
+        """Where a difference stands."""
+        return self.base - size / self.top * (self.base - _HEAD)
+
+    def draw(self) -> None:
+        self._ruled()
+        self._axes()
+        if self.curve.matters is not None:
+            self._matters(self.curve.matters)
+        points = [(self.x(cooks), self.y(size)) for cooks, size in self.curve.points]
+        self.drawing.line(points, width=2.0, zorder=3)
+        for x, y in points:
+            self.drawing.line([(x, y - 6), (x, y + 6)], width=2.6, zorder=4)
+        self._plan()
+
+    def _ruled(self) -> None:
+        """Ruled ground: too small for this plan to show."""
+        drawing = self.drawing
+        y = self.base - 6.0
+        while y > _HEAD:
+            begin = self._first_below(y)
+            if begin is not None:
+                drawing.line(
+                    [(begin[0], y), (begin[1], y)],
+                    colour=drawing.colours.ruling,
+                    width=1.0,
+                    zorder=0,
+                    alpha=0.75,
+                )
+            y -= 6.0
+
+    def _first_below(self, y: float) -> tuple[float, float] | None:
+        """The part of a level that lies below the curve, which falls from the left."""
+        points = [(self.x(cooks), self.y(size)) for cooks, size in self.curve.points]
+        if points[0][1] > y:
+            return None
+        for (x1, y1), (x2, y2) in pairwise(points):
+            if y1 <= y < y2:
+                return points[0][0], x1 + (y - y1) / (y2 - y1) * (x2 - x1)
+        return points[0][0], points[-1][0]
+
+    def _axes(self) -> None:
+        drawing, colours = self.drawing, self.drawing.colours
+        for size in ticks(0.0, self.top, 5):
+            y = self.y(size)
+            if size:
+                drawing.line([(_LEFT, y), (self.right, y)], colour=colours.rule, zorder=1)
+            drawing.text(
+                _LEFT - 8, y + 4.5, as_short(size), px=12, align="right", colour=colours.pencil
+            )
+        drawing.line([(_LEFT, self.base), (self.right, self.base)], width=1.5, zorder=2)
+        every = max(1, round(len(self.curve.points) / 20))
+        for cooks, _ in self.curve.points[::every]:
+            weight = "semibold" if cooks == self._planned else "regular"
+            drawing.line([(self.x(cooks), self.base), (self.x(cooks), self.base + 4)], width=1.2)
+            drawing.text(self.x(cooks), self.base + 20, str(cooks), align="center", weight=weight)
+        drawing.text(_LEFT, self.base + 39, say(self.below), px=13, colour=colours.pencil)
+
+    def _matters(self, matters: float) -> None:
+        drawing, y = self.drawing, self.y(matters)
+        drawing.line([(_LEFT, y), (self.right + 6, y)], width=1.4, zorder=2)
+        size = shortest(matters)
+        words = say(msg("{size} matters", size=size))
+        drawing.text(self.right + 12, y + 4.5, words, weight="medium")
+        drawing.text(
+            self.right + 12,
+            y + 21,
+            say(msg("from the question")),
+            px=12.5,
+            colour=drawing.colours.pencil,
+        )
+
+    def _plan(self) -> None:
+        drawing, curve = self.drawing, self.curve
+        page = drawing.colours.page
+        if curve.planned is not None:
+            planned, found = curve.planned
+            x, y = self.x(planned), self.y(found)
+            drawing.line([(x, y - 6), (x, self.base)], width=3.4, zorder=4)
+            size = figure(found, 2)
+            drawing.text(x + 11, y - 8, size, px=15.5, weight="semibold", ground=page)
+            after = x + 11 + drawing.text_width(size, px=15.5, weight="semibold") + 7
+            days = msg_n("with {count} cook day", "with {count} cook days", planned)
+            drawing.text(after, y - 8, say(days), ground=page)
+        enough = self._enough()
+        if enough is not None and enough[0] != self._planned:
+            cooks, found = enough
+            words = say(msg("{size} with {cooks}", size=figure(found, 2), cooks=cooks))
+            x = min(self.x(cooks), self.right - drawing.text_width(words) / 2)
+            drawing.text(x, self.y(found) - 13, words, align="center", weight="medium", ground=page)
+        small = say(msg("too small for this many cook days to show"))
+        if drawing.text_width(small) < self.right - self.x(self.first) - 40:
+            middle = (self.x(self.first) + self.x(self.last)) / 2
+            drawing.text(middle, self.base - 22, small, align="center", ground=page)
+
+    @property
+    def _planned(self) -> int | None:
+        return self.curve.planned[0] if self.curve.planned else None
+
+    def _enough(self) -> tuple[int, float] | None:
+        """The first number of cook days that finds what matters."""
+        matters = self.curve.matters
+        if matters is None:
+            return None
+        return next(((c, s) for c, s in self.curve.points if s <= matters), None)
+
+
+def _sentence(curve: Curve) -> Message:
+    if curve.planned is not None:
+        planned, size = curve.planned
+        found = msg_n(
+            "{count} cook day finds {size} {measure} or more, eight times in ten.",
+            "{count} cook days find {size} {measure} or more, eight times in ten.",
+            planned,
+            size=figure(size, 2),
+            measure=curve.unit,
+        )
+    else:
+        found = msg("The smallest difference that a number of cook days finds.")
+    enough = next((c for c, s in curve.points if curve.matters and s <= curve.matters), None)
+    if curve.matters is None or enough is None:
+        return found
+    return msg_n(
+        "{found} {matters} takes {count} cook day.",
+        "{found} {matters} takes {count} cook days.",
+        enough,
+        found=found,
+        matters=shortest(curve.matters),
+    )
+
+
+def _table(curve: Curve) -> PictureTable:
+    heads = (msg("cook days"), msg("smallest difference, {measure}", measure=curve.unit))
+    return PictureTable(heads, tuple((str(c), figure(s, 2)) for c, s in curve.points))

@@ -1,0 +1,65 @@
+"""How figures look: colours from the tokens, fonts from files, one style a medium.
+
+Styles: "light" and "dark" for the screen, "paper" for print (white ground, the light inks).
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from trialbench import paths
+
+Style = Literal["light", "dark", "paper"]
+
+SANS = "Fira Sans"
+SERIF = "Vollkorn"
+PX_PER_INCH = 96.0
+PT_PER_PX = 72.0 / PX_PER_INCH
+"""Sizes in figures are written in pixels at 96 to the inch, as in the look's own pictures."""
+
+
+@dataclass(frozen=True, slots=True)
+class Colours:
+    """The inks of one style, as "#RRGGBB"."""
+
+    page: str
+    margin: str
+    ink: str
+    pencil: str
+    rule: str
+    rail: str
+    ruling: str
+    methods: tuple[tuple[str, str], ...]
+
+    def of_method(self, letter: str) -> str:
+        """The colour of a method; ink from the fifth on."""
+        return dict(self.methods).get(letter, self.ink)
+
+
+@cache
+def colours(style: Style) -> Colours:
+    """The colours of a style, from resources/look/tokens.json."""
+    text = paths.resource("look", "tokens.json").read_text(encoding="utf-8")
+    tokens = json.loads(text)["colour"]["dark" if style == "dark" else "light"]
+    return Colours(
+        page="#FFFFFF" if style == "paper" else tokens["page"],
+        margin=tokens["margin"],
+        ink=tokens["ink"],
+        pencil=tokens["pencil"],
+        rule=tokens["rule"],
+        rail=tokens["rail"],
+        ruling=tokens["ruling"],
+        methods=tuple((letter.upper(), tokens[f"method_{letter}"]) for letter in "abcd"),
+    )
+
+
+@cache
+def load_fonts() -> None:
+    """Make the shipped fonts known to matplotlib, by file."""
+    from matplotlib import font_manager
+
+    for file in sorted(paths.resource("fonts").glob("*.ttf")):
+        font_manager.fontManager.addfont(str(file))
