@@ -2,15 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal, Slot
 
 from trialbench.model.message import Message
+from trialbench.model.records import Trial
 from trialbench.notebook.views import has_finding, trials
+from trialbench.planning.question_margin import OwnNoise
 from trialbench.ui.page import Desk
 
-Known = dict[str, tuple[int, Message]]
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What was reckoned for a trial whose records had the hash `state`.
+
+    `gap` is how far its two methods came out apart in the outcome that decides.
+    """
+
+    state: int
+    said: Message
+    gap: float | None
+    outcome: str
+
+
 _SUBJECT = "answers of the contents"
 
 
@@ -22,7 +38,7 @@ class Answers(QObject):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self._desk = desk
-        self._known: Known = {}
+        self._known: dict[str, Known] = {}
         self._asked_at: Any = None
 
     @staticmethod
@@ -34,7 +50,7 @@ class Answers(QObject):
     def answer(self, trial_id: str) -> Message | None:
         """The finding in its short form as last reckoned, None while nothing is known."""
         known = self._known.get(trial_id)
-        return known[1] if known else None
+        return known.said if known else None
 
     def ask(self) -> None:
         """Have what changed since the last time reckoned anew."""
@@ -50,8 +66,17 @@ class Answers(QObject):
             _SUBJECT, lambda: reckoned(records, wanted, known), self._take, trouble=self._fail
         )
 
+    def own_noise(self, trial: Trial) -> OwnNoise | None:
+        """What one recipe cooked twice showed: the latest such trial, invented beside invented."""
+        for other in reversed(trials(self._desk.notebook)):
+            known = self._known.get(other.id)
+            twin = other.question == "same_recipe" and other.invented == trial.invented
+            if twin and other.id != trial.id and known is not None and known.gap is not None:
+                return OwnNoise(other.id, other.number, abs(known.gap), known.outcome)
+        return None
+
     @Slot(object)
-    def _take(self, known: Known) -> None:
+    def _take(self, known: dict[str, Known]) -> None:
         if known != self._known:
             self._known = known
             self.changed.emit()
@@ -61,29 +86,29 @@ class Answers(QObject):
         """A finding that cannot be reckoned says so on its own page; the contents stay without."""
 
 
-def reckoned(records: Any, wanted: list[str], known: Known) -> Known:
+def reckoned(records: Any, wanted: list[str], known: dict[str, Known]) -> dict[str, Known]:
     """The short form of each wanted trial; those whose records are as before are not reckoned."""
     from trialbench.findings.snapshot import records_of
 
-    found: Known = {}
+    found: dict[str, Known] = {}
     for trial_id in wanted:
         own = records_of(records, trial_id)
         state = hash(own.records.as_set())
         before = known.get(trial_id)
-        if before is not None and before[0] == state:
+        if before is None or before.state != state:
+            before = _reckon(own, state)
+        if before is not None:
             found[trial_id] = before
-            continue
-        said = _short_form(own)
-        if said is not None:
-            found[trial_id] = (state, said)
     return found
 
 
-def _short_form(own: Any) -> Message | None:
+def _reckon(own: Any, state: int) -> Known | None:
     from trialbench.findings.of_trial import reckon_trial
     from trialbench.findings.wording import short_form
 
     found = reckon_trial(own)
-    if found.deciding is None:
+    decides = found.deciding
+    if decides is None:
         return None
-    return short_form(found.deciding, found.names_of(found.deciding.outcome))
+    said = short_form(decides, found.names_of(decides.outcome))
+    return Known(state, said, decides.comparison.estimate, decides.outcome)

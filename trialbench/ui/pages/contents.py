@@ -59,7 +59,7 @@ class ContentsPage(Page):
 
     def _build_sentence(self, leaf: Leaf) -> None:
         self._order = Choice(msg("Order of the contents"), ORDERS, self.desk.settings.text(
-            "contents_order"), role="contents_line", weight=500)  # fmt: skip
+            "contents_order"), role="contents_line")  # fmt: skip
         self._order.committed.connect(self._reorder)
         self._find = Blank(
             msg("Find a word in any line"), "", msg("a word in any line"), role="contents_line",
@@ -67,8 +67,6 @@ class ContentsPage(Page):
         )  # fmt: skip
         self._find.setProperty("liveFilter", True)
         self._find.typed.connect(self._look)
-        self._all = TextVerb("", role="contents_line", weight=500)
-        self._all.clicked.connect(self._show_all)
         self._sentence = Line("contents_line", "", colour="pencil")
         self._say_sentence()
         leaf.add(self._sentence, space_px=1)
@@ -157,10 +155,11 @@ class ContentsPage(Page):
             found = msg_n("{count} trial", "{count} trials", len(self._entries))
             written = msg_n("{count} line", "{count} lines", lines)
             items.append(msg("  {trials}, {lines}. ", trials=found, lines=written))
-            self._all.set_label(msg("Show all {count}", count=many))
-            items.append(self._all)
-        else:
-            self._all.setParent(None)
+            everything = TextVerb(
+                msg("Show all {count}", count=many), role="contents_line", weight=500
+            )
+            everything.clicked.connect(self._show_all)
+            items.append(everything)
         self._sentence.set_items(items)  # type: ignore[arg-type]
 
     def _say_rest(self) -> None:
