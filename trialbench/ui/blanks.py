@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Literal
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal, Slot
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal, Slot
 from PySide6.QtGui import (
     QColor,
     QFocusEvent,
     QFont,
     QFontMetrics,
     QKeyEvent,
+    QKeySequence,
     QPainter,
     QPaintEvent,
     QPalette,
@@ -44,6 +45,7 @@ class Refusal(Line):
 
     def __init__(self, reason: Refused | Message | str, verbs: tuple[NoteVerb, ...] = ()) -> None:
         super().__init__("cell")
+        self._said: tuple[str, tuple[NoteVerb, ...]] | None = None
         self.show_reason(reason, verbs)
 
     def show_reason(
@@ -53,6 +55,9 @@ class Refusal(Line):
         said = reason.message if isinstance(reason, Refused) else reason
         way_out = reason.way_out if isinstance(reason, Refused) else ""
         words = " ".join(filter(None, (say(said), "" if verbs else say(way_out))))
+        if self._said == (words, verbs):
+            return
+        self._said = (words, verbs)
         items: list[Run | QWidget] = [Run(words, colour="ink")]
         self._verbs = verbs
         for number, verb in enumerate(verbs):
@@ -72,11 +77,12 @@ class Blank(QLineEdit):
 
     `typed(str)` comes with every key (for drafts), `committed(str)` on Enter or on leaving when
     the text differs from what is kept, or was refused and is still there. Esc brings back what is
-    kept. After a commit the page calls `keep(text)` or `refuse(reason, verbs)`.
+    kept. `entered(str)` comes with every Enter, after it. After a commit the page calls `keep(text)` or `refuse(reason, verbs)`.
     """
 
     typed = Signal(object)
     committed = Signal(object)
+    entered = Signal(object)
     resized = Signal()
     way_out = Signal(object)
 
@@ -198,6 +204,15 @@ class Blank(QLineEdit):
             return
         super().keyPressEvent(event)
 
+    def event(self, event: QEvent) -> bool:
+        """While nothing is being written here, Ctrl+Z is the notebook's and not the blank's."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            steps = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
+            if self.text() == self._kept and any(event.matches(step) for step in steps):
+                event.ignore()
+                return True
+        return super().event(event)
+
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         away = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
@@ -218,6 +233,8 @@ class Blank(QLineEdit):
             self.committed.emit(self.text())
         elif pressed:
             self.focusNextChild()
+        if pressed:
+            self.entered.emit(self.text())
 
     # --- how it looks --------------------------------------------------------------------------
 

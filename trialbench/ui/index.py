@@ -89,8 +89,7 @@ class IndexPage(Page):
             msg("Find a verb"), "", msg("a word of it"), role="contents_line", least_px=220
         )
         self._find.typed.connect(self._filter)
-        self._find.returnPressed.connect(self._do_first)
-        self._find.setProperty("liveFilter", True)
+        self._find.entered.connect(self._do_first)
         leaf.add(Line("contents_line", [msg("Find "), self._find], colour="pencil"), space_px=2)
         self._list = QVBoxLayout()
         self._list.setSpacing(0)
