@@ -9,7 +9,7 @@ the seal, there is none.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from trialbench.model.errors import Refused, Sealed
@@ -47,35 +47,58 @@ def draw_lots(
     _check_time(records, before)
     _check_reason(before, reason)
     units = _with_places(units_of(records), places)
+    return _drawn(records, units, _draw(records, units, lot_number, when, reason))
+
+
+def draw_for_new_pieces(records: OfTrial, *, lot_number: int, when: Moment, reason: str) -> Step:
+    """The step that draws lots for pieces that came after the last draw; the others keep theirs.
+
+    For cook days added to the plan, also after the seal. `reason` says why they came. Raises
+    Refused when every piece has its method, a block has both kinds, or the reason is missing.
+    """
+    _check_reason(draws_of(records), reason)
+    bare = {piece.id for piece in records.of(Piece) if piece.method_id is None}
+    units = units_of(records)
+    blocks = {unit.block for unit in units if bare & set(unit.piece_ids)}
+    new = tuple(unit for unit in units if unit.block in blocks)
+    if any(unit.method_id is not None for unit in new):
+        what = msg("Some pieces of one pair or cook day were drawn and others were not. Not drawn.")
+        raise _refused(what, msg("Draw the whole plan again, or take the new pieces away."))
+    if not new:
+        raise _refused(msg("Every piece has its method."), msg("Add a cook day first."))
+    return _drawn(records, new, _draw(records, new, lot_number, when, reason))
+
+
+def _draw(
+    records: OfTrial, units: Sequence[Unit], lot_number: int, when: Moment, reason: str
+) -> Draw:
     _check_units(records, units)
-    ways = Assignments(units, tuple(m.id for m in methods_of(records)))
-    labels = ways.drawn(Lots(lot_number, PURPOSE))
-    if labels is None:
-        raise _uneven_places()
-    draw = Draw(
+    return Draw(
         id=new_id(),
         trial_id=records.trial.id,
-        number=len(before) + 1,
+        number=len(draws_of(records)) + 1,
         lot_number=lot_number,
         made_utc=when.utc,
         offset_min=when.offset_min,
         within="cook" if all(unit.block == unit.cook_id for unit in units) else "pair",
         reason=reason.strip(),
     )
-    return _drawn(records, draw, dict(zip(units, labels, strict=True)), placed=bool(places))
 
 
-def _drawn(records: OfTrial, draw: Draw, given: Mapping[Unit, str], *, placed: bool) -> Step:
-    by_piece = {piece_id: unit for unit in given for piece_id in unit.piece_ids}
+def _drawn(records: OfTrial, units: Sequence[Unit], draw: Draw) -> Step:
+    ways = Assignments(tuple(units), tuple(m.id for m in methods_of(records)))
+    labels = ways.drawn(Lots(draw.lot_number, PURPOSE))
+    if labels is None:
+        raise _uneven_places()
+    given = {p: (u, m) for u, m in zip(units, labels, strict=True) for p in u.piece_ids}
     lots: list[Lot] = []
     changes: list[Change] = []
     for piece in pieces_of(records):
-        unit = by_piece[piece.id]
-        lots.append(Lot(new_id(), draw.id, piece.id, given[unit]))
-        place = unit.place if placed else piece.place
-        after = replace(piece, method_id=given[unit], place=place)
-        if after != piece:
-            changes.append(Change(piece, after))
+        if piece.id in given:
+            unit, method_id = given[piece.id]
+            lots.append(Lot(new_id(), draw.id, piece.id, method_id))
+            after = replace(piece, method_id=method_id, place=unit.place or piece.place)
+            changes += [Change(piece, after)] if after != piece else []
     label = msg("Lots drawn, draw {number}", number=draw.number)
     return Step(label, (*added(draw, *lots), *changes))
 

@@ -1,0 +1,267 @@
+"""The margin of the Plan page: what this design can show, and what is still to be written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from trialbench.model.margin import Margin, MarginNote, NoteVerb
+from trialbench.model.message import Message, msg, msg_n
+from trialbench.model.numbers import figure, shortest
+from trialbench.model.records import Cook, Piece, Trial
+from trialbench.notebook.records_read import Reads
+from trialbench.notebook.views import all_pieces, cooks, draws, is_sealed, pairs
+from trialbench.planning.feasibility import Feasibility
+from trialbench.planning.units import scope_sentence, unit_sentence
+
+FIGURES, FEASIBILITY, DRAW = "figures", "feasibility", "draw"
+
+
+def margin_of_plan(book: Reads, trial_id: str, found: Feasibility) -> Margin:
+    """Notes beside "figures", "feasibility", "cook:<id>" and "draw"."""
+    trial = book.get(Trial, trial_id)
+    notes = (
+        *_figure_notes(found),
+        *_find_notes(trial, found),
+        *_equality_notes(trial, found),
+        *_floor_notes(found),
+        *(note for cook in cooks(book, trial_id) for note in _cook_notes(book, cook)),
+        *_draw_notes(book, trial_id),
+    )
+    return Margin(standing_sentence(found), tuple(notes))
+
+
+def standing_sentence(found: Feasibility) -> Message:
+    """Can this trial give an answer?"""
+    units = found.figures.units
+    if units.cooks < 1:
+        return msg("How many cook days, how many pieces, how many tasters?")
+    if units.scope == "none":
+        return msg("Can this trial give an answer? Not with one of each.")
+    if units.scope != "method":
+        return msg("Can this trial give an answer? About what is cooked that day.")
+    if found.smallest is None:
+        return msg("Can this trial give an answer? Nobody knows the spread yet.")
+    if found.figures.question == "same_recipe":
+        return msg("Can this trial give an answer? It shows what no difference looks like here.")
+    if found.figures.matters is None:
+        return msg("Can this trial give an answer? Say first how much would matter.")
+    needed = _cooks_needed(found)
+    if needed is not None and needed <= units.cooks:
+        return msg("Can this trial give an answer? Yes, as far as the spread is known.")
+    if found.figures.question == "at_least_as_good":
+        return msg("Can this trial give an answer? Not often with so few cook days.")
+    return msg("Can this trial give an answer? Yes, if the gap is large.")
+
+
+def _cooks_needed(found: Feasibility) -> int | None:
+    if found.figures.question == "at_least_as_good":
+        return found.as_good_cooks
+    return found.cooks_for_matters
+
+
+def _figure_notes(found: Feasibility) -> Iterator[MarginNote]:
+    units = found.figures.units
+    if units.cooks < 1:
+        return
+    heads = {
+        "method": msg("Holds for: the method"),
+        "batch": msg("Holds for: what is cooked that day"),
+        "taster": msg("Holds for: one taster"),
+        "none": msg("Holds for: nothing yet"),
+    }
+    says = (scope_sentence(units), unit_sentence(units))
+    dear = 60 if units.scope == "method" else 90
+    yield MarginNote(FIGURES, "shows", heads[units.scope], says, dear=dear)
+
+
+def cook_days(count: int) -> Message:
+    """ "5 cook days"."""
+    return msg_n("{count} cook day", "{count} cook days", count)
+
+
+def _find_notes(trial: Trial, found: Feasibility) -> Iterator[MarginNote]:
+    figures, smallest = found.figures, found.smallest
+    if figures.units.scope != "method" or figures.spread is None or smallest is None:
+        return
+    days = cook_days(figures.units.cooks)
+    label = msg("{days}: what they can find", days=days)
+    finds = msg(
+        "{days} find {size} {unit} or more, eight times in ten.",
+        days=days,
+        size=_size(smallest),
+        unit=figures.unit,
+    )
+    says, verbs = [finds], list(_find_verbs(trial, found))
+    if trial.question == "better" and figures.matters is not None:
+        says.append(_takes(figures.matters, figures.units.cooks, found.cooks_for_matters))
+    yield MarginNote(
+        FEASIBILITY, "shows", label, tuple(says), tuple(verbs), figures.spread.origin, dear=80
+    )
+
+
+def _size(value: float) -> str:
+    """One decimal from 0.1 on, as many as it needs below."""
+    return figure(value, 1) if value >= 0.095 else shortest(float(f"{value:.1g}"))
+
+
+def _takes(matters: float, planned: int, needed: int | None) -> Message:
+    size = shortest(matters)
+    if needed is None:
+        return msg("You said {size} matters: that takes more than 40.", size=size)
+    if needed <= planned:
+        return msg("You said {size} matters: {needed} would do.", size=size, needed=needed)
+    return msg("You said {size} matters: that takes {needed}.", size=size, needed=needed)
+
+
+def _find_verbs(trial: Trial, found: Feasibility) -> Iterator[NoteVerb]:
+    needed, planned = found.cooks_for_matters, found.figures.units.cooks
+    if trial.question != "better" or found.figures.matters is None or found.smallest is None:
+        return
+    if needed is not None and needed > planned:
+        label = msg("Make it {days}", days=cook_days(needed))
+        yield NoteVerb(label, "set_plan", (trial.id, "planned_cooks", str(needed)))
+    if needed is None or needed > planned:
+        size = _size(found.smallest)
+        label = msg("Keep {planned} and look for {size}", planned=planned, size=size)
+        yield NoteVerb(label, "set_matters", (trial.id, size))
+
+
+def _equality_notes(trial: Trial, found: Feasibility) -> Iterator[MarginNote]:
+    """Whether "no difference that matters", or "at least as good", can come out."""
+    figures = found.figures
+    if figures.units.scope != "method" or figures.matters is None or figures.spread is None:
+        return
+    if trial.question == "at_least_as_good":
+        yield _as_good_note(trial, found)
+    elif trial.question == "better" and not _within(found.equality_cooks, figures.units.cooks):
+        label = msg("“No difference that matters”: out of reach")
+        days = cook_days(figures.units.cooks)
+        says = msg(
+            "{days} can leave it open, and can never show that nothing matters: {needed}.",
+            days=days,
+            needed=_needs(found.equality_cooks),
+        )
+        yield MarginNote(FEASIBILITY, "shows", label, (says,), dear=55)
+
+
+def _as_good_note(trial: Trial, found: Feasibility) -> MarginNote:
+    planned, needed = found.figures.units.cooks, found.as_good_cooks
+    label = msg("At least as good: what it takes")
+    if _within(needed, planned):
+        says = msg(
+            "If nothing differs, {days} show it eight times in ten.", days=cook_days(planned)
+        )
+        return MarginNote(FEASIBILITY, "shows", label, (says,), dear=82)
+    says = msg(
+        "If nothing differs, {days} show it less than eight times in ten: {needed}.",
+        days=cook_days(planned),
+        needed=_needs(needed),
+    )
+    verbs: tuple[NoteVerb, ...] = ()
+    if needed is not None:
+        make = msg("Make it {days}", days=cook_days(needed))
+        verbs = (NoteVerb(make, "set_plan", (trial.id, "planned_cooks", str(needed))),)
+    return MarginNote(FEASIBILITY, "shows", label, (says,), verbs, dear=82)
+
+
+def _within(needed: int | None, planned: int) -> bool:
+    return needed is not None and needed <= planned
+
+
+def _needs(needed: int | None) -> Message:
+    if needed is None:
+        return msg("that takes more than 40")
+    return msg("that takes {needed}", needed=needed)
+
+
+def _floor_notes(found: Feasibility) -> Iterator[MarginNote]:
+    """The redraw test's floor, and what it would take for the test to be heard."""
+    figures, floor = found.figures, found.floor
+    if floor is None or figures.units.scope not in ("method", "batch"):
+        return
+    days = cook_days(figures.units.cooks)
+    label = msg("Redraw test: its floor")
+    if floor <= figures.alpha / 3:
+        says = msg(
+            "{days} drawn so: the redraw test can go down to {floor}, and is heard.",
+            days=days,
+            floor=_p(floor),
+        )
+        yield MarginNote(FEASIBILITY, "shows", label, (says,), dear=15)
+        return
+    says = msg(
+        "{days} drawn so: the redraw test cannot go below {floor}; the interval decides.",
+        days=days,
+        floor=_p(floor),
+    )
+    heard = (
+        msg("It is heard from {days} on.", days=cook_days(found.floor_cooks))
+        if found.floor_cooks
+        else msg("It would take more than 40 cook days to be heard.")
+    )
+    yield MarginNote(FEASIBILITY, "shows", label, (says, heard), dear=25)
+
+
+def _p(value: float) -> str:
+    """As it is where four decimals hold it (0.0625), else two figures that count (0.029)."""
+    exact = shortest(value, 9)
+    return exact if len(exact) <= len("0.0625") else shortest(float(f"{value:.2g}"), 12)
+
+
+def _cook_notes(book: Reads, cook: Cook) -> Iterator[MarginNote]:
+    line = f"cook:{cook.id}"
+    bare = [
+        pair for pair in pairs(book, cook.id) if not pair.source and not _sources(book, pair.id)
+    ]
+    if bare:
+        label = msg("Day {number}: no source written", number=cook.number)
+        says = msg("Both pieces of a pair come from one animal, lot or batch. Write which.")
+        verb = msg_n("Name the source", "Name the {count} sources", len(bare))
+        yield MarginNote(
+            line, "missing", label, (says,), (NoteVerb(verb, "go_to", (line,)),), dear=45
+        )
+    for pair in pairs(book, cook.id):
+        if len(_sources(book, pair.id)) > 1:
+            label = msg("Day {day}, pair {pair}: two sources", day=cook.number, pair=pair.number)
+            says = msg("These two pieces come from two places. What differs there goes with them.")
+            yield MarginNote(line, "differs", label, (says,), dear=50)
+
+
+def _sources(book: Reads, pair_id: str) -> set[str]:
+    return {piece.source for piece in book.all(Piece, pair_id=pair_id) if piece.source}
+
+
+def _draw_notes(book: Reads, trial_id: str) -> Iterator[MarginNote]:
+    there, of_trial = draws(book, trial_id), all_pieces(book, trial_id)
+    if not there:
+        if of_trial:
+            label = msg("Lots: not drawn yet")
+            says = msg("Who gets which method is drawn before the first difference, not chosen.")
+            yield MarginNote(DRAW, "missing", label, (says,), dear=65)
+        return
+    bare = [piece for piece in of_trial if piece.method_id is None]
+    if bare:
+        label = msg_n(
+            "{count} piece without a method", "{count} pieces without a method", len(bare)
+        )
+        says = msg("They came after the draw. Draw lots for them.")
+        yield MarginNote(DRAW, "missing", label, (says,), dear=66)
+    if len(there) > 1:
+        yield _counted(len(there))
+    if any(piece.place for piece in of_trial):
+        label = msg("Who gets which: places")
+        says = msg("Every method has every place equally often, to within one.")
+        yield MarginNote(DRAW, "passage", label, (says,), dear=10)
+    if not is_sealed(book, trial_id):
+        label = msg("The seal: who gets which stays")
+        says = msg("Once sealed, who gets which method cannot be drawn again.")
+        yield MarginNote("seal", "passage", label, (says,), dear=5)
+
+
+def _counted(number: int) -> MarginNote:
+    label = msg("Draw {number}: counted in the open", number=number)
+    says = (
+        msg("Every draw is kept with its reason and stands in the report."),
+        msg("After the first weight or the seal there are no more."),
+    )
+    return MarginNote(DRAW, "passage", label, says, dear=30)
