@@ -49,6 +49,7 @@ TABLE: tuple[PageEntry, ...] = (
     _row("contents", 0, msg("Contents"), "contents.ContentsPage"),
     _row("question", 1, msg("Question"), "question.QuestionPage"),
     _row("methods", 2, msg("Methods"), "methods.MethodsPage"),
+    _row("plan", 3, msg("Plan"), "plan.PlanPage"),
     _row("cook", 4, msg("Cook"), "cook.CookPage"),
 )
 """Every page, in the order of the book. `number` is the Ctrl key and the page number."""

@@ -1,0 +1,105 @@
+"""Who gets which method: a row a cook day, its pairs or pieces as blocks, where each comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+
+from trialbench.model.dates import said_day
+from trialbench.model.message import Message, msg
+from trialbench.model.records import Cook, Load, Method, Pair, Piece
+from trialbench.notebook import views
+from trialbench.notebook.acts import plan
+from trialbench.ui import theme
+from trialbench.ui.page import Desk
+from trialbench.ui.pages.writing import Writing
+from trialbench.ui.pair_block import PairBlock, PairHalf
+from trialbench.ui.rows import Row
+from trialbench.ui.runs import Item, Run
+from trialbench.ui.text import Line, Rule
+from trialbench.ui.values import Value
+
+_BLOCKS_A_LINE = 2
+_DAY_PX = 128
+_NOT_DRAWN = "\u2013"
+
+
+class DayRow(QWidget):
+    """One cook day. `line` is the name of this line for the margin."""
+
+    def __init__(self, desk: Desk, cook: Cook) -> None:
+        super().__init__()
+        self._desk, self.line = desk, f"cook:{cook.id}"
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, round(theme.px(6)), 0, 0)
+        column.setSpacing(round(theme.px(6)))
+        book = desk.notebook
+        days = Line("cell", [Run(msg("Day {number}", number=cook.number), weight=500),
+                             Run("\n"), Run(said_day(cook.date) or "", colour="pencil",
+                                            role="label")])  # fmt: skip
+        column.addWidget(Row([(days, _DAY_PX), (self._blocks(book, cook), 0)]))
+        sources = self._sources(book, cook)
+        if sources is not None:
+            column.addWidget(Row([(Line("label"), _DAY_PX), (sources, 0)]))
+        column.addWidget(Rule())
+
+    def _blocks(self, book: Any, cook: Cook) -> QWidget:
+        holder = QWidget()
+        grid = QGridLayout(holder)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(round(theme.px(16)))
+        grid.setVerticalSpacing(round(theme.px(6)))
+        for place in range(_BLOCKS_A_LINE):
+            grid.setColumnStretch(place, 1)
+        for number, group in enumerate(_grouped(book, cook)):
+            halves = [_half(book, piece) for piece in group]
+            pair = book.find(Pair, group[0].pair_id)
+            spoken = msg("Pair {number}", number=pair.number) if pair else msg("Piece")
+            block = PairBlock(halves[0], halves[1] if len(halves) > 1 else None, spoken)
+            grid.addWidget(block, number // _BLOCKS_A_LINE, number % _BLOCKS_A_LINE)
+        return holder
+
+    def _sources(self, book: Any, cook: Cook) -> Line | None:
+        """Where each pair comes from: "Pair 1 from [animal, lot or batch]"."""
+        items: list[Item] = []
+        for pair in views.pairs(book, cook.id):
+            value = Value(
+                msg("pair {number} from", number=pair.number),
+                hint=msg("animal, lot or batch"),
+                role="cell",
+            )
+            write = _Source(self._desk, pair.id)
+            writing = Writing(self._desk, value, f"pair:{pair.id}:source", write)
+            writing.show(pair.source)
+            items += [Run("    ")] if items else []
+            items += [Run(msg("Pair {number} from ", number=pair.number), colour="pencil"), value]
+        return Line("cell", items) if items else None
+
+
+class _Source:
+    """Writes where one pair comes from."""
+
+    def __init__(self, desk: Desk, pair_id: str) -> None:
+        self._desk, self._pair_id = desk, pair_id
+
+    def __call__(self, text: str):  # noqa: ANN204
+        return plan.set_source(self._desk.notebook, self._pair_id, text)
+
+
+def _grouped(book: Any, cook: Cook) -> list[list[Piece]]:
+    """Pieces by pair where there are pairs of two, else one by one."""
+    pieces = views.pieces(book, cook.id)
+    pairs = [[p for p in pieces if p.pair_id == pair.id] for pair in views.pairs(book, cook.id)]
+    paired = [group for group in pairs if len(group) == 2]
+    inside = {p.id for group in paired for p in group}
+    return [*paired, *([p] for p in pieces if p.id not in inside)]
+
+
+def _half(book: Any, piece: Piece) -> PairHalf:
+    method = book.find(Method, piece.method_id)
+    load = book.find(Load, piece.load_id)
+    where: Sequence[str] = [piece.place, load.name if load else ""]
+    said: Message | str = ", ".join(filter(None, where))
+    return PairHalf(method.letter if method else _NOT_DRAWN, piece.label, said)
