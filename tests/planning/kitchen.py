@@ -37,8 +37,9 @@ class Kitchen(OneTrial):
         super().__init__(self.book, "t")
 
     def with_records(self, *records: Record) -> Kitchen:
-        ids = {r.id for r in records}
-        return Kitchen([*(r for r in self.book.as_set() if r.id not in ids), *records])
+        new = {(r.kind, r.id) for r in records}
+        kept = (r for r in self.book.as_set() if (r.kind, r.id) not in new)
+        return Kitchen([*kept, *records])
 
     def without(self, *ids: str) -> Kitchen:
         return Kitchen(r for r in self.book.as_set() if r.id not in ids)
@@ -82,26 +83,31 @@ def kitchen(
     found += [Method(f"m{letter}", "t", letter, f"way {letter}") for letter in methods]
     found.append(Outcome("juiciness", "t", 1, "juiciness", "attribute", "line_10", 0, 10, 0.1))
     count = (pairs or each) * len(methods)
-    label = 0
     for day in range(1, cooks + 1):
-        cook = Cook(f"c{day}", "t", day)
-        found.append(cook)
-        found += [Pair(f"c{day}p{n}", cook.id, n, "one animal") for n in range(1, pairs + 1)]
-        if loads:
-            found += [Load(f"c{day}l{n}", cook.id, f"pan {n}") for n in range(count // 2)]
-        for place in range(count):
-            label += 1
-            pair = f"c{day}p{place // len(methods) + 1}" if pairs else None
-            found.append(
-                Piece(
-                    f"c{day}x{place}", cook.id, place + 1, f"P{label:02}", pair,
-                    load_id=f"c{day}l{place // 2}" if loads else None,
-                    place=places[place % len(places)] if places else "",
-                )
-            )  # fmt: skip
+        found += _cook_day(day, count, len(methods) if pairs else 0, places, loads)
     found += [Taster(f"taster{n}", f"Taster {n}", n) for n in range(1, tasters + 1)]
     found += [Sitting(f"s{day}", "t", f"c{day}", day) for day in range(1, cooks + 1)]
     return Kitchen(found)
+
+
+def _cook_day(day, count, in_a_pair, places, loads) -> list[Record]:
+    cook = Cook(f"c{day}", "t", day)
+    found: list[Record] = [cook]
+    for n in range(1, count // in_a_pair + 1 if in_a_pair else 0):
+        found.append(Pair(f"c{day}p{n}", cook.id, n, "one animal"))
+    found += [Load(f"c{day}l{n}", cook.id, f"pan {n}") for n in range(count // 2 if loads else 0)]
+    for place in range(count):
+        piece = Piece(
+            id=f"c{day}x{place}",
+            cook_id=cook.id,
+            position=place + 1,
+            label=f"P{(day - 1) * count + place + 1:02}",
+            pair_id=f"c{day}p{place // in_a_pair + 1}" if in_a_pair else None,
+            load_id=f"c{day}l{place // 2}" if loads else None,
+            place=places[place % len(places)] if places else "",
+        )
+        found.append(piece)
+    return found
 
 
 def shoulder() -> Kitchen:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.planning.kitchen import kitchen
@@ -25,6 +25,7 @@ def test_633_codes_have_three_different_figures_and_are_no_run():
 
 
 @given(st.integers(0, 2**53), st.integers(0, 620), st.sets(st.integers(100, 999), max_size=13))
+@settings(max_examples=40, deadline=None)
 def test_codes_are_unique_and_avoid_the_trials_own_numbers(lot, count, avoid):
     codes = draw_codes(count, Lots(lot, "codes"), avoid)
     assert len(set(codes)) == count

@@ -203,7 +203,8 @@ def test_places_that_no_draw_can_share_out_are_refused():
     assert allowed_assignments(plan).count == 8
 
 
-@given(st.integers(0, 9), st.integers(2, 4))
+@given(st.integers(0, 8), st.integers(2, 4))
+@settings(max_examples=30, deadline=None)
 def test_ways_are_counted_as_they_are_listed(units, methods):
     plan = kitchen(cooks=1, pairs=0, each=1).without("c1x0", "c1x1")
     pieces = [Piece(f"x{n}", "c1", n, f"P{n}") for n in range(units)]

@@ -168,7 +168,7 @@ def _refused(what: Message, way_out: Message) -> Refused:
 
 def _uneven_places() -> Refused:
     return Refused(
-        msg("No draw gives every method every place equally often. Not drawn."),
+        msg("No draw was found that gives every method every place equally often."),
         field="piece.place",
         allowed=msg("places that the pieces of a pair or cook day can exchange"),
         way_out=msg("Write other places, or none."),
