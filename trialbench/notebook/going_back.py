@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from trialbench.model.message import Message
-from trialbench.model.records import Record
+from trialbench.model.records import Record, Trial
 from trialbench.model.steps import Change
+from trialbench.notebook.belonging import trial_id_of
 from trialbench.notebook.guard import broken_references
 from trialbench.notebook.records_read import Records
 from trialbench.notebook.sealed import why_sealed
@@ -37,14 +38,33 @@ def changes_back(records: Records, later: Iterable[tuple[Change, ...]]) -> tuple
     return tuple(Change(there, before) for there, before in wanted if there != before)
 
 
+def leaving_trials(
+    records: Records, changes: tuple[Change, ...], later: Iterable[tuple[bool, tuple[Change, ...]]]
+) -> frozenset[str]:
+    """Trials that these changes remove and that nothing was sealed or opened in here.
+
+    They were brought in; what was sealed elsewhere may leave with them. `later` are the
+    (barrier, changes) that are gone back on.
+    """
+    removed = {c.record.id for c in changes if isinstance(c.before, Trial) and c.after is None}
+    sealed_here = {
+        trial_id_of(records, change.record) for barrier, made in later for change in made if barrier
+    }
+    return frozenset(removed - sealed_here)
+
+
 def possible(
-    records: Records, changes: tuple[Change, ...]
+    records: Records, changes: tuple[Change, ...], leaving: frozenset[str]
 ) -> tuple[tuple[Change, ...], tuple[Message, ...]]:
     """The changes that seals and references allow, and why the others stay undone."""
     reasons: dict[Message, None] = {}
     kept = changes
     while True:
-        sealed = {c: why for c in kept if (why := why_sealed(records, c, kept)) is not None}
+        sealed = {
+            change: why
+            for change in kept
+            if (why := why_sealed(records, change, kept, leaving)) is not None
+        }
         reasons.update(dict.fromkeys(sealed.values()))
         free = tuple(c for c in kept if c not in sealed)
         lost = set(broken_references(records, free))

@@ -32,9 +32,12 @@ ONE_OF: dict[str, tuple[str, ...]] = {
 """Fields that no two records of a kind have in common."""
 
 
-def ready(records: Records, step: Step) -> Step:
-    """The step as it will be written. Raises Refused or Sealed; nothing has been written then."""
-    changes = tuple(c for c in map_changes(records, step.changes) if c.before != c.after)
+def ready(records: Records, step: Step, leaving: frozenset[str] = frozenset()) -> Step:
+    """The step as it will be written. Raises Refused or Sealed; nothing has been written then.
+
+    `leaving` are trials that were brought in sealed and leave again as a whole.
+    """
+    changes = tuple(c for c in with_marks(records, step.changes, leaving) if c.before != c.after)
     _check_before(records, changes)
     broken = broken_references(records, changes)
     if broken:
@@ -47,19 +50,22 @@ def ready(records: Records, step: Step) -> Step:
     _check_single(records, changes)
     if not step.barrier:
         for change in changes:
-            why = why_sealed(records, change, changes)
+            why = why_sealed(records, change, changes, leaving)
             if why is not None:
                 raise Sealed(why)
     return replace(step, changes=changes)
 
 
-def map_changes(records: Records, changes: Iterable[Change]) -> Iterable[Change]:
+def with_marks(
+    records: Records, changes: Iterable[Change], leaving: frozenset[str]
+) -> Iterable[Change]:
     """The changes with the mark on every score that is touched while its key is open."""
     for change in changes:
         record = change.record
         if isinstance(record, Score):
             sitting = sitting_of_sample(records, record.sample_id)
-            if sitting is not None and sitting.key_state == "open":
+            stays = sitting is not None and sitting.trial_id not in leaving
+            if stays and sitting is not None and sitting.key_state == "open":
                 yield from _marked(records.find(Score, record.id), change)
                 continue
         yield change

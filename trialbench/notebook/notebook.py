@@ -132,15 +132,28 @@ class Notebook(Reading, Drafts):
         return self._write(step, clears_draft=clears_draft)
 
     def revert(self, step: Step) -> int:
-        """Take a step back, as a step of its own. Raises Sealed for a barrier, else as `apply`."""
+        """Take a step back, as a step of its own. Raises Sealed for a barrier, else as `apply`.
+
+        A trial that was brought in sealed leaves again as a whole while nothing was added to it.
+        """
         if step.barrier:
             raise Sealed(msg("{what}: this cannot be taken back.", what=step.label))
-        return self.apply(step.reversed(msg("Taken back: {what}", what=step.label)))
+        new = {c.record.id for c in step.changes if isinstance(c.after, Trial) and not c.before}
+        leaving = frozenset(new if step.origin == "import" else ())
+        back = step.reversed(msg("Taken back: {what}", what=step.label))
+        return self._write(back, leaving=leaving)
 
-    def _write(self, step: Step, also: Also | None = None, clears_draft: str | None = None) -> int:
+    def _write(
+        self,
+        step: Step,
+        also: Also | None = None,
+        *,
+        clears_draft: str | None = None,
+        leaving: frozenset[str] = frozenset(),
+    ) -> int:
         if also is None and keys.sealed_by_itself(step):
             raise ValueError("a sitting is sealed together with its key: use seal_key")
-        step = guard.ready(self._records, step)
+        step = guard.ready(self._records, step, leaving)
         if not step.changes and also is None:
             if clears_draft is not None:
                 self.clear_draft(clears_draft)
@@ -205,13 +218,11 @@ class Notebook(Reading, Drafts):
 
     def _go_back(self, number: int, label: Message) -> Restored:
         with self._file.reading() as db:
-            later = [
-                changes
-                for _, _, changes in history_table.changes_after(db, number, self._file.migrations)
-            ]
-        wanted = going_back.changes_back(self._records, later)
-        changes, kept = going_back.possible(self._records, wanted)
-        return Restored(self.apply(Step(label, changes)), kept)
+            rows = list(history_table.changes_after(db, number, self._file.migrations))
+        wanted = going_back.changes_back(self._records, [changes for _, _, changes in rows])
+        leaving = going_back.leaving_trials(self._records, wanted, [row[1:] for row in rows])
+        changes, kept = going_back.possible(self._records, wanted, leaving)
+        return Restored(self._write(Step(label, changes), leaving=leaving), kept)
 
     def seal_key(
         self, sitting_id: str, key_bytes: bytes, step: Step, passphrase: str | None = None

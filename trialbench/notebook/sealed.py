@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from trialbench.model.message import Message, msg
-from trialbench.model.records import Cook, Outcome, Piece, Record, Sitting, Trial
+from trialbench.model.records import Cook, Outcome, Piece, Record, Sitting
 from trialbench.model.steps import Change
 from trialbench.notebook.belonging import any_key_open, beyond_plan, is_sealed, trial_id_of
 from trialbench.notebook.records_read import Reads
@@ -41,13 +41,23 @@ KEY_IS_SEALED = msg("The key of this sitting is sealed. Who gets which sample st
 KEY_IS_OPEN = msg("A key is open. No attribute can be added or taken away any more.")
 
 
-def why_sealed(book: Reads, change: Change, together: Sequence[Change]) -> Message | None:
-    """Why a change cannot be made, or None. `together` are all changes of its step."""
+def why_sealed(
+    book: Reads,
+    change: Change,
+    together: Sequence[Change],
+    leaving: frozenset[str] = frozenset(),
+) -> Message | None:
+    """Why a change cannot be made, or None. `together` are all changes of its step.
+
+    `leaving` are trials that were brought in sealed and leave again as a whole.
+    """
     record = change.before if change.before is not None else change.after
     assert record is not None
+    if leaving and trial_id_of(book, record) in leaving:
+        return None
     if record.kind == "cover" and change.after is None:
         return msg("A notebook keeps its cover.")
-    why = _why_key(book, change, record)
+    why = _why_key(book, change, record) or _why_open(book, change, record)
     if why is not None:
         return why
     if record.kind not in FREE_FIELDS or not is_sealed(book, trial_id_of(book, record)):
@@ -88,6 +98,14 @@ def _why_key(book: Reads, change: Change, record: Record) -> Message | None:
     return KEY_IS_SEALED
 
 
+def _why_open(book: Reads, change: Change, record: Record) -> Message | None:
+    """With a key open no attribute comes or goes: what is scored is settled before it is known."""
+    if not isinstance(record, Outcome) or record.source != "attribute":
+        return None
+    comes_or_goes = change.before is None or change.after is None
+    return KEY_IS_OPEN if comes_or_goes and any_key_open(book, record.trial_id) else None
+
+
 def _is_beyond(book: Reads, record: Record) -> bool:
     """Whether a cook day, or what lies in it, was added to the plan."""
     if isinstance(record, Cook):
@@ -112,13 +130,6 @@ def _in_new_cook(book: Reads, record: Record, together: Sequence[Change]) -> Mes
     return None if new or _is_beyond(book, record) else PLAN_IS_SEALED
 
 
-def _new_outcome(book: Reads, record: Record, together: Sequence[Change]) -> Message | None:
-    assert isinstance(record, Outcome)
-    if record.source == "attribute" and any_key_open(book, record.trial_id):
-        return KEY_IS_OPEN
-    return None
-
-
 def _lots_beyond(book: Reads, record: Record, together: Sequence[Change]) -> Message | None:
     """A draw after the seal may only give methods to pieces that have none."""
     for change in together:
@@ -129,17 +140,16 @@ def _lots_beyond(book: Reads, record: Record, together: Sequence[Change]) -> Mes
     return None
 
 
-def _new_trial(book: Reads, record: Record, together: Sequence[Change]) -> Message | None:
-    assert isinstance(record, Trial)
+def _free(book: Reads, record: Record, together: Sequence[Change]) -> Message | None:
     return None
 
 
 _ADDED: dict[str, Callable[[Reads, Record, Sequence[Change]], Message | None]] = {
-    "trial": _new_trial,
+    "trial": _free,
     "cook": _new_cook,
     "pair": _in_new_cook,
     "piece": _in_new_cook,
-    "outcome": _new_outcome,
+    "outcome": _free,
     "draw": _lots_beyond,
     "lot": _lots_beyond,
 }
