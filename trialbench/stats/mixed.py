@@ -146,6 +146,26 @@ class MixedFit:
             kept = rows[:, list(self._design.fixed.kept)]
         return self._joint(term, kept, sample)
 
+    def joint_columns(
+        self, name: str, columns: Sequence[str], small_sample: str = KENWARD_ROGER
+    ) -> JointTest | NotApplicable:
+        """F test that the coefficients `columns` (names as in `terms`) are all 0."""
+        places = [self._place(column) for column in columns]
+        kept = [place for place in places if place is not None]
+        sample = self._sample(small_sample)
+        if len(kept) < len(places):
+            return NotApplicable(msg("{name} follows from the rest: it has no test.", name=name))
+        if sample is None:
+            return NotApplicable(msg("There is no scatter to test against."))
+        return self._joint(name, np.eye(len(self._design.fixed.kept))[kept], sample)
+
+    def _place(self, column: str) -> int | None:
+        if column not in self._design.fixed.names:
+            there = ", ".join(self._design.fixed.names)
+            raise BadNumbers(f"There is no coefficient {column!r}.", where="columns", allowed=there)
+        names = self._design.fixed.kept_names
+        return names.index(column) if column in names else None
+
     def _joint(self, term: str, kept: Array, sample: SmallSample) -> JointTest | NotApplicable:
         rows = _full_rank(self._on_orthonormal(kept))
         estimates = rows @ self._beta()
