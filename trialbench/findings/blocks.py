@@ -102,7 +102,7 @@ def redrawn(units: Sequence[UnitMean], question: AnalysisQuestion) -> Redraw | N
 def _allowed(
     units: Sequence[UnitMean], assignments: Sequence[Mapping[tuple[str, str], str]] | None
 ) -> list[list[str]] | None:
-    """The plan's draws as label vectors of these units."""
-    if assignments is None:
+    """The plan's draws as label vectors of these units; None where they do not speak of them."""
+    if not assignments or any((unit.cook, unit.unit) not in assignments[0] for unit in units):
         return None
     return [[draw[unit.cook, unit.unit] for unit in units] for draw in assignments]

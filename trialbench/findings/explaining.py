@@ -9,8 +9,11 @@ from trialbench.model.numbers import shortest
 
 
 def cost(finding: Finding, names: Names) -> Message | None:
-    """How many cook days would probably settle it, from the spread, never from what was seen."""
-    if finding.case in ("no_claim", "same_recipe"):
+    """How many cook days would probably settle it, from the spread, never from what was seen.
+
+    None where it is settled, or nothing is claimed.
+    """
+    if finding.case not in ("not_settled", "not_shown", "better_size_open"):
         return None
     if finding.matters is None:
         return msg(
@@ -71,7 +74,7 @@ def _with_size(finding: Finding, names: Names, said: Message) -> Message:
         "{said}; knowing it to {half} either way takes {count}.",
         finding.cooks_to_pin_down,
         said=said,
-        half=names.as_typed(finding.matters / 2),
+        half=shortest(finding.matters / 2),
     )
 
 

@@ -1,4 +1,4 @@
-"""From a table to a Finding, by policy 1 (DEVELOPERS.md, "What a finding may say")."""
+"""From a table to a Finding, by policy 1 of what a finding may say."""
 
 from __future__ import annotations
 

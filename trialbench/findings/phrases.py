@@ -13,6 +13,8 @@ from trialbench.model.numbers import figure, shortest
 Form = Literal["plain", "adjective", "verb"]
 Text = Message | str
 
+HIGHER, LOWER = msg("higher"), msg("lower")
+
 
 @dataclass(frozen=True, slots=True)
 class Names:
@@ -27,8 +29,8 @@ class Names:
 
     methods: tuple[tuple[str, str], ...] = ()
     outcome: str = "score"
-    more: Text = msg("higher")
-    less: Text = msg("lower")
+    more: Text = HIGHER
+    less: Text = LOWER
     form: Form = "plain"
     measure: str = ""
     decimals: int = 1
@@ -41,6 +43,10 @@ class Names:
     def word(self, up: bool) -> Text:
         """The word for the method with the higher (or lower) number."""
         return self.more if up else self.less
+
+    def figure(self, value: float) -> str:
+        """A size without what it counts."""
+        return figure(value, self.decimals)
 
     def size(self, value: float, decimals: int | None = None) -> str:
         """A size with what it counts: "0.8 points"."""
@@ -74,7 +80,7 @@ def compares(names: Names, first: str, second: str, *, up: bool, past: bool) -> 
     if names.form == "verb" and not past:
         return msg("{one} {word} than {two}", one=opening(one), word=word, two=two)
     if names.form == "verb":
-        word = msg("higher") if up else msg("lower")
+        word = HIGHER if up else LOWER
     if past:
         return msg(
             "{outcome} came out {word} with {one} than with {two}",

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from trialbench.findings.design import Reckoned
-from trialbench.findings.finding import Finding
 from trialbench.findings.explaining import redraw_sentence
+from trialbench.findings.finding import Finding
 from trialbench.model.message import Message, msg, msg_n
 
 
@@ -17,7 +17,7 @@ def remarks(finding: Finding, reckoned: Reckoned) -> tuple[Message, ...]:
     redraw = redraw_sentence(finding)
     if redraw is not None and finding.case != "same_recipe":
         notes.append(redraw)
-    if finding.scope == "method" and finding.counts.cooks == 2:
+    if finding.scope == "method" and finding.counts.cooks == 2 and not finding.waiting:
         notes.append(msg("It rests on two cook days."))
     if rows.missing:
         notes.append(msg_n(
@@ -49,8 +49,8 @@ def _looks(finding: Finding) -> tuple[Message, ...]:
         )
     return (
         msg_n(
-            "{there} cook days are in and {count} was planned: nothing is claimed from added ones.",
-            "{there} cook days are in and {count} were planned: nothing is claimed from added ones.",
+            "{there} cook days are in, {count} was planned: nothing is claimed from added ones.",
+            "{there} cook days are in, {count} were planned: nothing is claimed from added ones.",
             planned,
             there=there,
         ),

@@ -88,6 +88,9 @@ def read(table: frames.Frame, question: AnalysisQuestion) -> Rows:
     columns = question.columns
     values = frames.numbers(table, columns.value)
     names = {role: _names(table, columns, role, len(values)) for role in _ROLES}
+    for row, (method, value) in enumerate(zip(names["method"], values, strict=True), start=1):
+        if value is not None:
+            _require(method, columns.method, row, "method")
     a, b = frames.two_labels(names["method"], question.compare)
     records: list[tuple[int, tuple[str, ...], float | None]] = [
         (i + 1, key, value)

@@ -62,6 +62,8 @@ def _open(said: Message, finding: Finding) -> Message:
 
 
 def _nothing(finding: Finding) -> Message:
+    if finding.planned_cooks is not None and finding.cooks_in > finding.planned_cooks:
+        return msg("Cook days were added")
     if finding.waiting and finding.planned_cooks is not None:
         return msg_n(
             "{there} of {count} cook day in",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from trialbench.findings.explaining import cost, model_in_words, redraw_sentence
 from trialbench.findings.finding import Finding, OtherOutcome
 from trialbench.findings.phrases import (
     Names,
@@ -12,7 +13,6 @@ from trialbench.findings.phrases import (
     outward,
     would_be,
 )
-from trialbench.findings.explaining import cost, model_in_words, redraw_sentence
 from trialbench.findings.short_forms import short_form, verdict
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.planning.number_words import in_words
@@ -39,50 +39,71 @@ def whole_headline(finding: Finding, names: Names) -> Message:
     if finding.case == "no_claim":
         return first
     what, who = holds_for(finding, names)
-    if who is None:
+    if finding.scope == "method" and who is not None:
+        return msg("{headline} {what}, {who}.", headline=first, what=what, who=who)
+    if finding.scope == "method":
         return msg("{headline} {what}.", headline=first, what=what)
-    return msg("{headline} {what}, {who}.", headline=first, what=what, who=who)
+    if finding.scope == "taster" or who is None:
+        return first
+    return msg("{headline} It holds {who}.", headline=first, who=who)
 
 
 def headline(finding: Finding, names: Names) -> Message:
-    """At most two sentences: who is ahead and how far that is pinned down."""
+    """At most two sentences: who is ahead and how far that is pinned down.
+
+    What one cook day says is said in the past tense, and the second sentence limits it.
+    """
     said = _said(finding, names)
-    limited = None if finding.case in ("no_claim", "same_recipe") else _limited(finding)
-    if limited is not None:
-        said = msg("{limited}: {said}", limited=limited, said=said)
+    limit = None if finding.case in ("no_claim", "same_recipe") else _limit(finding)
+    if limit is not None:
+        said = msg("{said} {limit}", said=said, limit=limit)
     return msg("{food}: {said}", food=opening(names.food), said=said) if names.food else said
 
 
-def _limited(finding: Finding) -> Message | None:
+def _limit(finding: Finding) -> Message | None:
     """What a finding of one cook day is limited to; None for a finding about the method."""
     if finding.scope == "method":
         return None
     if finding.scope == "taster":
-        return msg("Your own palate, these two pieces only")
-    if finding.procedure == "tasters_of_these_pieces":
-        return msg("These two pieces only")
-    return msg("These pieces on this day only")
+        return msg(
+            "This tells you about your own palate and these two pieces, not about the method."
+        )
+    if finding.counts.units <= 2:
+        return msg("This tells you about these two pieces, not about the method.")
+    return msg("This tells you about these pieces on this day, not about the method.")
 
 
 def _said(finding: Finding, names: Names) -> Message:
     plain = finding.comparison
-    three = {"outcome": names.outcome, "one": names.of(plain.a), "two": names.of(plain.b)}
     if finding.case == "no_claim":
         return _nothing_claimed(finding)
     if finding.case == "same_recipe":
         return msg("One recipe cooked twice: this is what no difference looks like here.")
     if finding.kind == "at-least-as-good" and finding.easier is not None:
         return _easier_said(finding, names, finding.easier)
+    one, two = names.of(plain.a), names.of(plain.b)
     if finding.case == "no_difference_that_matters":
         return msg(
             "No difference that matters in {outcome} between {one} and {two}.",
-            outcome=three["outcome"], one=three["one"], two=three["two"],
-        )  # fmt: skip
+            outcome=names.outcome,
+            one=one,
+            two=two,
+        )
+    if finding.case == "not_settled" and finding.redraw is not None and finding.redraw.overruled:
+        return msg(
+            "Not settled: the interval alone would tell {one} and {two} apart in {outcome}, and the"
+            " redraw test speaks against it.",
+            outcome=names.outcome,
+            one=one,
+            two=two,
+        )
     if finding.case == "not_settled":
         return msg(
             "Not settled: {one} and {two} are not told apart in {outcome}, nor shown to be alike.",
-            outcome=three["outcome"], one=three["one"], two=three["two"],
-        )  # fmt: skip
+            outcome=names.outcome,
+            one=one,
+            two=two,
+        )
     return _winner_said(finding, names)
 
 
@@ -95,13 +116,23 @@ def _nothing_claimed(finding: Finding) -> Message:
             there=finding.cooks_in,
         )
     if finding.waiting:
-        return msg("Cook days were added to the sealed number: nothing is claimed.")
-    if finding.counts.cooks == 1:
+        return msg("Cook days were added to the planned number: nothing is claimed.")
+    if finding.comparison.estimate is None:
+        return msg("Nothing is claimed: there is nothing to compare.")
+    if finding.scope == "taster":
         return msg(
-            "Nothing is claimed: this tells you about these pieces, not about the method, and there"
-            " is no scatter to reckon from."
+            "Nothing is claimed: one bite of each tells you about these two pieces, not about the"
+            " method."
         )
-    return msg("Nothing is claimed: there is nothing to compare.")
+    if finding.counts.units <= 2:
+        return msg(
+            "Nothing is claimed: one piece of each on one cook day tells you about these two"
+            " pieces, not about the method."
+        )
+    return msg(
+        "Nothing is claimed: too few pieces on one cook day, and they tell you about that day, not"
+        " about the method."
+    )
 
 
 def _winner_said(finding: Finding, names: Names) -> Message:
@@ -112,6 +143,8 @@ def _winner_said(finding: Finding, names: Names) -> Message:
         return msg("{said}, by enough to matter.", said=said)
     if finding.case == "better_too_little":
         return msg("{said}, by too little to matter.", said=said)
+    if past:
+        return msg("{said}; by how much is not pinned down.", said=said)
     if names.form == "verb":
         return msg("{said}. How much is not pinned down.", said=said)
     return msg("{said}. How much {word} is not pinned down.", said=said, word=names.word(up))
@@ -123,25 +156,39 @@ def _easier_said(finding: Finding, names: Names, easier: str) -> Message:
     one, two = names.of(easier), names.of(usual)
     past = finding.scope != "method"
     if finding.case == "at_least_as_good":
-        said = msg(
-            "{one} is at least as good as {two} in {outcome}: not worse by {size} or more.",
-            one=opening(one), two=two, outcome=names.outcome,
-            size=names.as_typed(finding.matters or 0.0),
-        ) if not past else msg(
-            "{one} came out at least as good as {two} in {outcome}: not worse by {size} or more.",
-            one=opening(one), two=two, outcome=names.outcome,
-            size=names.as_typed(finding.matters or 0.0),
-        )  # fmt: skip
+        said = _as_good(one, two, names.outcome, names.as_typed(finding.matters or 0.0), past=past)
     else:
         said = msg(
             "Not shown that {one} is at least as good as {two} in {outcome}.",
-            one=one, two=two, outcome=names.outcome,
-        )  # fmt: skip
+            one=one,
+            two=two,
+            outcome=names.outcome,
+        )
     if finding.favours is None:
         return said
     up = is_up(finding, finding.favours)
     winner = compares(names, finding.favours, finding.other or "", up=up, past=past)
+    if finding.case == "at_least_as_good" and finding.favours == usual:
+        return msg("{said} {winner}, by too little to matter.", said=said, winner=winner)
     return msg("{said} {winner}.", said=said, winner=winner)
+
+
+def _as_good(one: str, two: str, outcome: str, size: str, *, past: bool) -> Message:
+    if past:
+        return msg(
+            "{one} came out at least as good as {two} in {outcome}: not worse by {size} or more.",
+            one=opening(one),
+            two=two,
+            outcome=outcome,
+            size=size,
+        )
+    return msg(
+        "{one} is at least as good as {two} in {outcome}: not worse by {size} or more.",
+        one=opening(one),
+        two=two,
+        outcome=outcome,
+        size=size,
+    )
 
 
 def holds_for(finding: Finding, names: Names) -> tuple[Message, Message | None]:
@@ -155,6 +202,8 @@ def _holds_for_what(finding: Finding) -> Message:
     if finding.scope == "batch":
         single = finding.counts.units <= 2
         return msg("For these two pieces") if single else msg("For these pieces on this day")
+    if finding.case in ("not_settled", "not_shown", "same_recipe", "no_claim"):
+        return msg("About the method")
     if finding.counts.cooks == 2:
         return msg("For the method, next time too, though it rests on two cook days")
     return msg("For the method, next time too")
@@ -223,7 +272,7 @@ def _ruled_out_beside(names: Names, other: Message, low: float, top: str) -> Mes
     return msg(
         "Ruled out: that {other}, and any gap below {bottom} or above {top}.",
         other=other,
-        bottom=names.size(bottom),
+        bottom=names.figure(bottom),
         top=top,
     )
 

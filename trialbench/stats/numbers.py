@@ -13,6 +13,9 @@ from trialbench.model.errors import BadInput
 LARGEST_DENOMINATOR = 10_000
 """Means of up to this many grid values are recognised as fractions of the grid."""
 
+LONGEST_DECIMAL = 14
+"""Decimals of up to this many figures are taken as written."""
+
 
 class BadNumbers(BadInput, ValueError):
     """Numbers or labels that the engine cannot work with; `where` and `allowed` say more."""
@@ -51,25 +54,27 @@ def variance(values: Sequence[float]) -> float:
     return math.fsum((value - middle) ** 2 for value in values) / (len(values) - 1)
 
 
-def _as_fraction(value: float) -> Fraction | None:
-    """The short decimal or small fraction that `value` is the nearest float of."""
-    text = Fraction(Decimal(repr(value)))
-    if len(Decimal(repr(value)).normalize().as_tuple().digits) <= 14:
-        return text
-    near = text.limit_denominator(LARGEST_DENOMINATOR)
-    # A mean of a few grid values is off by a few units in the last place.
-    return near if abs(float(near) - value) <= 4 * math.ulp(value) else None
+def _as_fraction(value: float, slack: float) -> Fraction | None:
+    """The short decimal or small fraction that `value` stands for, within `slack`."""
+    text = Decimal(repr(value))
+    if len(text.normalize().as_tuple().digits) <= LONGEST_DECIMAL:
+        return Fraction(text)
+    near = Fraction(text).limit_denominator(LARGEST_DENOMINATOR)
+    return near if abs(float(near) - value) <= slack else None
 
 
-def on_own_grid(differences: Iterable[tuple[float, float]]) -> list[int] | None:
+def on_own_grid(pairs: Sequence[tuple[float, float]]) -> list[int] | None:
     """a - b of each pair as whole steps of the finest grid all values lie on, else None.
 
     The grid is that of the written decimals: 7.2 - 6.0 and 7.0 - 5.8 tie, which their floats do
-    not. Means of grid values (44.8333...) are taken for the fraction they stand for.
+    not. Means and differences of grid values (44.8333..., 0.39999...) are taken for the fraction
+    they stand for.
     """
+    # Such numbers are off by a few units in the last place of the largest.
+    slack = 4 * math.ulp(max((abs(value) for pair in pairs for value in pair), default=0.0))
     exact: list[Fraction] = []
-    for first, second in differences:
-        left, right = _as_fraction(first), _as_fraction(second)
+    for first, second in pairs:
+        left, right = _as_fraction(first, slack), _as_fraction(second, slack)
         if left is None or right is None:
             return None
         exact.append(left - right)

@@ -1,0 +1,65 @@
+"""Sentences are those of the golden file, and never say more than the design allows."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from tests.findings.made_up import JUICY, LOSS, PLAIN, every, finding
+from tests.findings.sentences import GOLDEN, written
+from trialbench.findings import wording
+from trialbench.findings.finding import Comparison, Counts, OtherOutcome
+
+
+def test_sentences_are_those_that_were_read_by_eye():
+    assert written() == GOLDEN.read_text(encoding="utf-8"), "python -m tests.findings.sentences"
+
+
+MADE = list(every())
+
+
+@pytest.mark.parametrize(("name", "made", "names"), MADE, ids=[each[0] for each in MADE])
+def test_language_keeps_to_the_scope(name, made, names):
+    whole = str(wording.whole_headline(made, names))
+    short = str(wording.short_form(made, names))
+    if made.scope == "method":
+        assert "these two pieces" not in whole
+        return
+    assert "next time" not in whole
+    assert " is juicier" not in whole and " is higher" not in whole
+    if made.case not in ("same_recipe", "no_claim"):
+        limit = "your own palate" if made.scope == "taster" else "these"
+        assert limit in whole and limit.split()[0] in short
+
+
+def test_no_winner_is_named_without_one():
+    for _, made, names in MADE:
+        if made.favours is None and made.kind == "better":
+            said = str(wording.headline(made, names))
+            assert not re.search(r"(is|came out) \w+ (with .* )?than", said), said
+
+
+def test_the_table_says_also_only_where_holm_allows():
+    row = OtherOutcome("loss", Comparison("A", "B", estimate=2.4), Counts(), "lower", also=True)
+    assert str(wording.other_verdict(row, LOSS, "B")) == "also loses less"
+    assert str(wording.other_verdict(row, LOSS, "A")) == "also loses more"
+    assert str(wording.other_verdict(replace(row, also=False), LOSS, "B")) == "not told apart"
+
+
+def test_limits_are_rounded_so_that_never_too_much_is_ruled_out():
+    made = finding("not_settled")
+    tight = replace(made.comparison, low=-0.81, high=0.61)
+    said = str(wording.ruled_out(replace(made, comparison=tight), JUICY))
+    assert "by more than 0.7 points" in said and "by more than 0.9 points" in said
+    near = replace(made.comparison, low=-2.0, high=-0.04)
+    said = str(wording.ruled_out(replace(made, comparison=near), JUICY))
+    assert said == "Ruled out: that held dry is juicier, and any gap above 2.0 points."
+
+
+def test_a_plain_label_keeps_its_case():
+    made = finding("better_enough")
+    plain = replace(made.comparison, a="a", b="b")
+    said = str(wording.headline(replace(made, comparison=plain, favours="b"), PLAIN))
+    assert said == "Liking is higher with b than with a, by enough to matter."
