@@ -77,7 +77,8 @@ class Blank(QLineEdit):
 
     `typed(str)` comes with every key (for drafts), `committed(str)` on Enter or on leaving when
     the text differs from what is kept, or was refused and is still there. Esc brings back what is
-    kept. `entered(str)` comes with every Enter, after it. After a commit the page calls `keep(text)` or `refuse(reason, verbs)`.
+    kept. `entered(str)` comes with every Enter, after it. After a commit the page calls
+    `keep(text)` or `refuse(reason, verbs)`.
     """
 
     typed = Signal(object)
@@ -238,6 +239,11 @@ class Blank(QLineEdit):
 
     # --- how it looks --------------------------------------------------------------------------
 
+    def setReadOnly(self, on: bool) -> None:
+        """What can only be read stands as text: no field, no underline."""
+        super().setReadOnly(on)
+        self._dress()
+
     @Slot()
     def _dress(self) -> None:
         font = theme.font(_KINDS[self._kind][0], weight=self._weight)
@@ -252,7 +258,7 @@ class Blank(QLineEdit):
         self.update()
 
     def _ground(self) -> QColor:
-        return theme.colour("field")
+        return theme.colour("page" if self.isReadOnly() else "field")
 
     def _side(self) -> int:
         # QLineEdit keeps two more pixels at each side for the cursor.
@@ -302,4 +308,6 @@ class Blank(QLineEdit):
         painter.end()
 
     def _paint_underline(self, painter: QPainter) -> None:
+        if self.isReadOnly():
+            return
         painter.fillRect(QRectF(0, self.height() - 1, self.width(), 1), theme.colour("ink"))

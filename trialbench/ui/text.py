@@ -62,7 +62,7 @@ class Line(QLabel):
                 widget.hide()
                 widget.deleteLater()
         for item in self._items:
-            if isinstance(item, QWidget):
+            if isinstance(item, QWidget) and item not in old:
                 self._adopt(item)
         self.setAccessibleName(plain(self._items))
         self.relay()

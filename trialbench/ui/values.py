@@ -37,13 +37,19 @@ class Value(Blank):
         self._missing = missing
         super().__init__(name, text, hint, parent, role=role, weight=weight)
 
+    def set_missing(self, missing: bool) -> None:
+        """Whether it stands on ruled ground while nothing is written."""
+        if missing != self._missing:
+            self._missing = missing
+            self._dress()
+
     def _side(self) -> int:
         if self._missing and not self.text():
             return round(theme.px(_RULED_PX + 6)) - 2
         return round(theme.px(4)) if self.hasFocus() else -2
 
     def _ground(self) -> QColor:
-        if self.hasFocus() or self.is_refused():
+        if (self.hasFocus() and not self.isReadOnly()) or self.is_refused():
             return theme.colour("field")
         return QColor(Qt.GlobalColor.transparent)
 
@@ -85,6 +91,8 @@ class Value(Blank):
                 painter.drawLine(QPointF(x, y), QPointF(x + width, y))
 
     def _paint_underline(self, painter: QPainter) -> None:
+        if self.isReadOnly():
+            return
         y = round(self.baseline() + theme.px(_UNDERLINE_BELOW_PX))
         ruled = self._missing and not self.text()
         left = theme.px(_RULED_PX) if ruled else 0

@@ -118,7 +118,7 @@ class OthersRow(QObject):
 
 
 class CardRow(QObject):
-    """ "The score card asks": question, words at both ends, scale and direction of one attribute."""
+    """What the score card asks: question, words at both ends, scale and direction."""
 
     def __init__(self, desk: Desk, parent: QObject) -> None:
         super().__init__(parent)

@@ -1,0 +1,129 @@
+"""The empty last line of the methods: the next stage by its kind, with the kinds to choose from."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from trialbench.model.errors import Refused
+from trialbench.model.message import msg, say
+from trialbench.model.records import Stage
+from trialbench.model.steps import Step
+from trialbench.model.words import STAGE_KINDS
+from trialbench.notebook.acts import new_record
+from trialbench.notebook.acts.stages import add_stage
+from trialbench.ui import theme
+from trialbench.ui.blanks import Blank
+from trialbench.ui.page import Desk
+from trialbench.ui.pages.parted_row import BEFORE_PX
+from trialbench.ui.pages.writing import Writing
+from trialbench.ui.rows import Row
+from trialbench.ui.runs import Item, Run
+from trialbench.ui.text import Line
+from trialbench.ui.verbs import TextVerb
+
+
+def kind_typed(typed: str) -> str | None:
+    """The kind of stage that was typed, whole or begun so that only one is meant; None for none."""
+    text = " ".join(typed.casefold().split())
+    labels = {say(word.label).casefold(): word.name for word in STAGE_KINDS.values()}
+    if text in labels:
+        return labels[text]
+    begun = [name for label, name in labels.items() if label.startswith(text)]
+    return begun[0] if text and len(begun) == 1 else None
+
+
+def kinds_beginning(typed: str) -> list[str]:
+    """The kinds whose word begins as typed; all of them for a word that no kind begins with."""
+    text = " ".join(typed.casefold().split())
+    found = [w.name for w in STAGE_KINDS.values() if say(w.label).casefold().startswith(text)]
+    return found or list(STAGE_KINDS)
+
+
+class NextStage(QWidget):
+    """`added(stage_id)` when a stage was written."""
+
+    added = Signal(object)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._new_id = ""
+        self.blank = Blank(msg("The next stage"), "", msg("the next stage, or nothing more"),
+                           role="body")  # fmt: skip
+        self.blank.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self._writing = Writing(desk, self.blank, "", self._step)
+        self.blank.typed.connect(self._suggest)
+        self.blank.committed.connect(self._tell)
+        self._number = Line("label", "", colour="pencil")
+        row = Row([(self._number, 18), (QWidget(), BEFORE_PX - 18), (self.blank, 0)])
+        self._kinds = Line("cell", "", colour="pencil")
+        self._kinds.hide()
+        self._says = Line("cell", "")
+        self._says.hide()
+        below = QVBoxLayout()
+        below.setContentsMargins(round(theme.px(BEFORE_PX)), round(theme.px(6)), 0, 0)
+        below.addWidget(self._says)
+        below.addWidget(self._kinds)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, round(theme.px(11)), 0, 0)
+        column.setSpacing(0)
+        column.addWidget(row)
+        column.addLayout(below)
+
+    def show_next(self, trial_id: str, number: int) -> None:
+        """The number it would have; what is half typed stays."""
+        self._number.set_items(str(number))
+        self._writing.bind(f"{trial_id}:next_stage", "")
+
+    def set_open(self, is_open: bool) -> None:
+        """Show the kinds while one is here."""
+        if is_open:
+            self._suggest(self.blank.text())
+        self._kinds.setVisible(is_open)
+
+    @Slot(object)
+    def _suggest(self, typed: str) -> None:
+        self._says.setVisible(self.blank.is_refused())
+        items: list[Item] = []
+        for name in kinds_beginning(typed):
+            verb = TextVerb(STAGE_KINDS[name].label, role="cell", weight=400)
+            verb.setObjectName(name)
+            verb.clicked.connect(self._choose)
+            items += [verb, Run("   ")]
+        self._kinds.set_items(items)
+
+    @Slot()
+    def _choose(self) -> None:
+        step = add_stage(self._desk.notebook, self._desk.trial_id, self.sender().objectName())
+        self._new_id = new_record(step, Stage).id
+        if self._desk.take(step, clears_draft=self._writing.place) is None:
+            self.blank.keep("")
+            self.added.emit(self._new_id)
+
+    def _step(self, typed: str) -> Step | None:
+        self._new_id = ""
+        if not typed.strip():
+            return None
+        kind = kind_typed(typed)
+        if kind is None:
+            raise Refused(
+                msg("“{typed}” is no kind of stage here. Not written.", typed=typed.strip()),
+                field="stage.stage_kind",
+                typed=typed,
+                allowed=msg("one of the kinds below"),
+                way_out=msg("Choose one below; a remark can say the rest."),
+            )
+        step = add_stage(self._desk.notebook, self._desk.trial_id, kind)
+        self._new_id = new_record(step, Stage).id
+        return step
+
+    @Slot(object)
+    def _tell(self, typed: str) -> None:
+        """Connected after the writing: the stage is there by now, or was refused in place."""
+        if self._new_id and not self.blank.is_refused():
+            self.added.emit(self._new_id)
+        elif self.blank.is_refused():
+            below = self.blank.below()
+            self._says.set_items(below.words() if isinstance(below, Line) else "")
+            self._says.show()

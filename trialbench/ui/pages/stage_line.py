@@ -1,0 +1,151 @@
+"""A stage's written line: its values among words, and blanks for what is not written there yet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import partial
+
+from PySide6.QtCore import QObject
+
+from trialbench.model.message import Message, msg, say
+from trialbench.model.records import Stage
+from trialbench.model.steps import Step
+from trialbench.notebook.acts.cover import show_in
+from trialbench.notebook.acts.stages import set_value
+from trialbench.planning.stage_line import LINE, Place, comma_before, offered, shown_value
+from trialbench.planning.stage_words import TEMPERATURES, stage_name
+from trialbench.ui.page import Desk
+from trialbench.ui.pages.writing import Writing
+from trialbench.ui.runs import Item, Run
+from trialbench.ui.text import Line
+from trialbench.ui.values import Value
+from trialbench.ui.verbs import TextVerb
+
+
+class UnitSwitch(TextVerb):
+    """The unit of a temperature: pressing it shows all of them in the other one."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__("", role="body", weight=400)
+        self._desk, self._unit = desk, ""
+        self.clicked.connect(self._switch)
+
+    def show_unit(self, unit: str) -> None:
+        """C or F."""
+        if unit != self._unit:
+            self._unit = unit
+            self.set_label(f"°{unit}")
+            other = "F" if unit == "C" else "C"
+            self.setAccessibleName(say(msg("°{unit}; press for °{other}", unit=unit, other=other)))
+
+    def _switch(self) -> None:
+        self._desk.take(
+            show_in(self._desk.notebook, "temperature_unit", "F" if self._unit == "C" else "C")
+        )
+
+
+class StageLine(QObject):
+    """Builds and keeps the values of one stage in `line`. `values` by field."""
+
+    def __init__(
+        self, desk: Desk, stage: Stage, parted: frozenset[str], line: Line, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._desk, self.line = desk, line
+        self.values: dict[str, Value] = {}
+        self._writings: dict[str, Writing] = {}
+        self._switches: dict[str, UnitSwitch] = {}
+        self._open, self._missing = False, frozenset[str]()
+        self._said: object = None
+        for place in _places(stage, parted):
+            self._make(stage, place)
+
+    def _make(self, stage: Stage, place: Place) -> None:
+        name = msg("{stage}, {what}", stage=stage_name(stage), what=place.asks)
+        value = Value(name, "", place.asks, self.line)
+        value.setObjectName(f"{stage.id}:{place.field}")
+        self.values[place.field] = value
+        self._writings[place.field] = Writing(
+            self._desk, value, f"{stage.id}:{place.field}", self._act(stage.id, place.field)
+        )
+        if place.field in TEMPERATURES:
+            self._switches[place.field] = UnitSwitch(self._desk)
+            self._switches[place.field].setParent(self.line)
+
+    def _act(self, stage_id: str, field: str) -> Callable[[str], Step]:
+        return partial(set_value, self._desk.notebook, stage_id, field)
+
+    def show_stage(self, stage: Stage, unit: str, missing: frozenset[str]) -> None:
+        """Show what is written; `missing` fields stand on ruled ground."""
+        self._missing = missing
+        for field, writing in self._writings.items():
+            self.values[field].set_missing(field in missing)
+            text = shown_value(field, getattr(stage, field), unit)
+            writing.show(text.removesuffix(f" °{unit}") if field in self._switches else text)
+        for switch in self._switches.values():
+            switch.show_unit(unit)
+        self._say()
+
+    def set_open(self, is_open: bool) -> None:
+        """Offer what is not written, or not."""
+        if is_open != self._open:
+            self._open = is_open
+            self._say()
+
+    def set_read_only(self, on: bool) -> None:
+        """Readable and no more."""
+        for value in self.values.values():
+            value.setReadOnly(on)
+        for switch in self._switches.values():
+            switch.set_underlined(not on)
+
+    def first_empty(self) -> Value | None:
+        """Where writing goes on."""
+        return next((value for value in self.values.values() if not value.text()), None)
+
+    def _shown(self, field: str) -> bool:
+        value = self.values[field]
+        written = bool(value.text()) or bool(value.kept()) or value.is_refused()
+        return written or self._open or field in self._missing or value.hasFocus()
+
+    def _say(self) -> None:
+        """Lay the words around the values that stand in the line now."""
+        shown = tuple(field for field in self.values if self._shown(field))
+        if shown == self._said:
+            return
+        self._said = shown
+        items: list[Item] = []
+        earlier: str | None = None
+        for place in (p for p in LINE if p.field in self.values):
+            value = self.values[place.field]
+            visible = place.field in shown
+            value.setVisible(visible)
+            switch = self._switches.get(place.field)
+            if switch is not None:
+                switch.setVisible(visible)
+            items += self._words(place, earlier, value) if visible else [value]
+            if switch is not None:
+                items += [Run("\u202f"), switch] if visible else [switch]
+            if visible and say(place.after):
+                items.append(place.after)
+            earlier = place.field if visible else earlier
+        self.line.set_items(items)
+
+    @staticmethod
+    def _words(place: Place, earlier: str | None, value: Value) -> list[Item]:
+        comma = "," if comma_before(earlier, place) else ""
+        before: Message | str = say(place.before) or (" " if comma else "")
+        words = f"{comma}{before}" if earlier is not None else say(before).lstrip()
+        return [words, value] if words else [value]
+
+
+def _places(stage: Stage, parted: frozenset[str]) -> list[Place]:
+    """The fields on the line: offered by the kind, or written; what is parted stands below."""
+    wanted = set(offered(stage))
+    values: Mapping[str, object] = stage.values()
+    return [
+        place
+        for place in LINE
+        if place.field not in parted
+        and (place.field in wanted or values[place.field] not in (None, ""))
+    ]
