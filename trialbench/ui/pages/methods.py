@@ -17,6 +17,7 @@ from trialbench.notebook import views
 from trialbench.notebook.acts import cover, stages
 from trialbench.planning.methods_margin import margin_of_methods
 from trialbench.planning.parting import cord_of
+from trialbench.ui import theme
 from trialbench.ui.cord import Cord, CordShape
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
