@@ -117,6 +117,7 @@ class PairBlock(QLabel):
         painter.setPen(theme.colour("ink"))
         left = x + theme.px(52)
         painter.setFont(theme.font("section", weight=500))
-        painter.drawText(QPointF(left, middle - theme.px(3)), half.piece)
+        up = theme.px(-3) if say(half.place) else theme.metrics("section").ascent() * 0.42
+        painter.drawText(QPointF(left, middle + up), half.piece)
         painter.setFont(theme.font("section", weight=400))
         painter.drawText(QPointF(left, middle + theme.px(14)), say(half.place))

@@ -69,12 +69,12 @@ class CookPage(Page):
             "body", [Run(msg("Cooked on ")), self.date, Run(".  "), Run(msg("What happened: ")),
                      self.happened]
         )  # fmt: skip
-        self.aside = SettingAside(self.desk)
+        self.aside = SettingAside(self.desk, "piece")
         for part, space in ((self.empty, 0), (self.days, 0), (self.act, 6), (self.weights_line, 10),
                             (self.table, 4), (self.sums, 12), (self.notes_line, 14),
                             (self.aside, 10)):  # fmt: skip
             leaf.add(part, space_px=space)
-        for name, part in (("act", self.act), ("weights", self.table), ("lost", self.sums),
+        for name, part in (("cook", self.act), ("loads", self.weights_line),
                            ("happened", self.notes_line), ("left out", self.aside)):  # fmt: skip
             leaf.anchor(name, part)
 
@@ -117,7 +117,7 @@ class CookPage(Page):
         self._show_sums()
         self.date_writing.bind(f"cook:{cook.id}:date", cook.date)
         self.happened_writing.bind(f"cook:{cook.id}:remark", cook.remark)
-        self.aside.show_pieces(trial_id, views.pieces(book, cook.id))
+        self.aside.show_named(trial_id, [(p.id, p.label) for p in views.pieces(book, cook.id)])
         self._anchor_rows()
         if fresh:
             self._bring_back()
@@ -187,8 +187,17 @@ class CookPage(Page):
 
     def _anchor_rows(self) -> None:
         assert self.leaf is not None
-        for row, piece in enumerate(views.pieces(self.desk.notebook, self._cook_id)):
-            self.leaf.anchor(f"piece:{piece.id}", self.table, _RowPlace(self.table, row))
+        book = self.desk.notebook
+        points = views.checkpoints(book, self.desk.trial_id)
+        for row, piece in enumerate(views.pieces(book, self._cook_id)):
+            place = _RowPlace(self.table, row)
+            lines = [f"piece:{piece.id}", *(f"piece:{piece.id}:{point.id}" for point in points)]
+            if piece.pair_id:
+                lines.append(f"pair:{piece.pair_id}")
+            if piece.load_id:
+                lines.append(f"load:{piece.load_id}")
+            for line in lines:
+                self.leaf.anchor(line, self.table, place)
 
     def _bring_back(self) -> None:
         half_typed = self.model.bring_back()
@@ -198,15 +207,30 @@ class CookPage(Page):
             self.table.write_in(row, column, text)
 
     def margin(self) -> Margin:
-        return margin_of_cook(views.OneTrial(self.desk.notebook, self.desk.trial_id), self._cook_id)
+        if not self._cook_id:
+            return Margin(_NONE_YET)
+        return margin_of_cook(self.desk.notebook, self._cook_id)
 
     # --- what can be done ----------------------------------------------------------------------
 
     def do(self, name: str, args: tuple[str, ...]) -> None:
         if name == "weigh":
             self.weigh()
-        elif name == "plan":
-            self._to_plan()
+        elif name == "go_to":
+            self._go_to(args[0])
+
+    def _go_to(self, line: str) -> None:
+        """A cell of the table, or a line of the page."""
+        assert self.leaf is not None
+        kind, _, rest = line.partition(":")
+        piece_id, _, checkpoint_id = rest.partition(":")
+        at = self.model.place_of(piece_id, checkpoint_id) if kind == "piece" else None
+        if line == "loads":
+            at = (0, 2)
+        if at is not None:
+            self.table.go_to(*at)
+        else:
+            self.leaf.go_to_line(line)
 
     def _why_not(self) -> Message | None:
         if not self._cook_id:

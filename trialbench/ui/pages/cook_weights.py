@@ -183,6 +183,15 @@ class WeightsModel(CellsModel):
                     return row, place + 3
         return None
 
+    def place_of(self, piece_id: str, checkpoint_id: str) -> tuple[int, int] | None:
+        """Row and column of a weight; of the piece's first weight without a checkpoint."""
+        rows = [piece.id for piece in self._pieces]
+        points = [checkpoint.id for checkpoint in self._checkpoints]
+        if piece_id not in rows:
+            return None
+        column = points.index(checkpoint_id) if checkpoint_id in points else 0
+        return rows.index(piece_id), column + 3
+
     def due_now(self) -> tuple[Checkpoint, tuple[Piece, ...]] | None:
         """The checkpoint that is due, and the pieces without a weight there."""
         found = self.next_due()
