@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import threading
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -158,7 +159,7 @@ class Background(QObject):
     def warm_up(self) -> None:
         """Import what reckoning needs, once the window is up, then answer what waited."""
         held, self._held = self._held or [], None
-        self.ask("warm up", _import_heavy, _nothing)
+        self.ask("warm up", _import_heavy, _let_rest)
         for begin in held:
             begin()
 
@@ -178,8 +179,10 @@ def _import_heavy() -> None:
     import scipy.stats  # noqa: F401
 
 
-def _nothing(value: object) -> None:
-    """The answer to a question asked for its effect."""
+def _let_rest(value: object) -> None:
+    """What was imported stays for good: looking through it for garbage would stop a key for tens
+    of milliseconds."""
+    gc.freeze()
 
 
 def _raise(trouble: Exception) -> None:

@@ -66,9 +66,11 @@ class CellDelegate(QStyledItemDelegate):
     typed = Signal(object)
     left = Signal(object)
 
-    def __init__(self, row_px: Callable[[], float], role: str, parent: QObject) -> None:
+    def __init__(
+        self, cells: CellsModel, row_px: Callable[[], float], role: str, parent: QObject
+    ) -> None:
         super().__init__(parent)
-        self._row_px, self._usual_role = row_px, role
+        self._cells, self._row_px, self._usual_role = cells, row_px, role
 
     def _role(self, column: Column) -> str:
         if theme.is_counter():
@@ -79,7 +81,7 @@ class CellDelegate(QStyledItemDelegate):
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
         editor = CellEdit(parent)
-        column = self._column(index)
+        column = self._cells.columns()[index.column()]
         editor.setFont(theme.font(self._role(column)))
         side = round(theme.px(PAD_PX)) - 2
         editor.setTextMargins(side, 0, side, 0)
@@ -115,11 +117,6 @@ class CellDelegate(QStyledItemDelegate):
 
     # --- painting ------------------------------------------------------------------------------
 
-    def _column(self, index: Index) -> Column:
-        model = index.model()
-        assert isinstance(model, CellsModel)
-        return model.columns()[index.column()]
-
     def _box(self, rect: QRect) -> QRect:
         """The cell itself, without the line of a refusal under it and without the row's rule."""
         return QRect(rect.left(), rect.top(), rect.width(), round(self._row_px()) - 1)
@@ -128,8 +125,9 @@ class CellDelegate(QStyledItemDelegate):
         return QSize(40, round(self._row_px()))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        cell: Cell = index.data(CELL_ROLE)
-        column = self._column(index)
+        # Not by index.data(): a table of a thousand cells asks too often.
+        model, place = self._cells, index.column()
+        cell, column = model.cell(index.row(), place), model.columns()[place]
         painter.save()
         rule = QRectF(option.rect.left(), option.rect.bottom(), option.rect.width(), 1)
         painter.fillRect(rule, theme.colour("rule"))
@@ -182,7 +180,9 @@ class CellDelegate(QStyledItemDelegate):
         role, italic = self._role(column), cell.state == "reckoned"
         font = theme.font(role, weight=cell.weight, italic=italic)
         metrics = theme.metrics(role, weight=cell.weight, italic=italic)
-        font.setStrikeOut(cell.state == "refused")
+        if cell.state == "refused":
+            # Only then: a changed font has to be found again for every cell.
+            font.setStrikeOut(True)
         base = _baseline(box, metrics)
         if theme.is_counter() and cell.state != "name":
             base -= theme.px(9)
@@ -200,7 +200,8 @@ class CellDelegate(QStyledItemDelegate):
         shown = text
         if column.align == "left" and span > room:
             shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
-        painter.drawText(QPointF(x, base), shown)
+        if shown:
+            painter.drawText(QPointF(x, base), shown)
         if left_out:
             painter.setPen(QPen(theme.colour("rail"), 1))
             frame = QRectF(x - 4.5, base - metrics.ascent() - 0.5, span + 9, metrics.height() + 1)

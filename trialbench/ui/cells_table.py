@@ -13,7 +13,7 @@ from PySide6.QtCore import (
     Signal,
     Slot,
 )
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -62,7 +62,9 @@ class CellsTable(QTableView):
         self._leaving = False
         self.setModel(model)
         model.setParent(self)
-        self._delegate = CellDelegate(self.row_px, "cell" if rows == "desk" else "cell_stove", self)
+        self._delegate = CellDelegate(
+            model, self.row_px, "cell" if rows == "desk" else "cell_stove", self
+        )
         self._delegate.typed.connect(self._typed)
         self._delegate.left.connect(self._leave)
         self.setItemDelegate(self._delegate)
@@ -334,6 +336,36 @@ class CellsTable(QTableView):
         """Put the keyboard into a cell."""
         self._go(row, column)
         self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Only the cell one is in shows focus. Qt would paint the whole table again, twice for
+        every cell that is opened and left."""
+        index = self.currentIndex()
+        if not index.isValid():
+            self._go_first()
+            index = self.currentIndex()
+        editable = index.isValid() and self.cells().is_editable(index.row(), index.column())
+        self.setAttribute(Qt.WidgetAttribute.WA_InputMethodEnabled, editable)
+        self.update(index)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        self.update(self.currentIndex())
+
+    def _go_first(self) -> None:
+        """The first cell that can be written, else the first."""
+        model = self.cells()
+        places = [(r, c) for r in range(model.rowCount()) for c in range(model.columnCount())]
+        for row, column in places:
+            if model.is_editable(row, column):
+                self._go(row, column)
+                return
+        if places:
+            self._go(*places[0])
+
+    def focus_rect(self) -> QRect:
+        """Where on this widget one is writing: the row's note opens beside it."""
+        rect = self.visualRect(self.currentIndex())
+        return rect.translated(self.viewport().pos())
 
     def currentChanged(self, current: Index, previous: Index) -> None:
         super().currentChanged(current, previous)

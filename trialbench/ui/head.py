@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Signal, Slot
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QPointF, QRectF, QSize, Signal, Slot
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from trialbench.model.margin import NoteVerb
 from trialbench.model.message import Message, msg, say
 from trialbench.ui import theme
 from trialbench.ui.text import Line
-from trialbench.ui.verbs import Verb
+from trialbench.ui.verbs import TextVerb, Verb
 
 _VERB_GAP_PX = 10
 _LEAST_TITLE_PX = 240
@@ -189,14 +189,16 @@ class Head(QWidget):
 
 
 class Foot(QWidget):
-    """The foot of a page: what was written last, the way back, and the page's number."""
+    """The foot of a page: what was written last, the way back, and the page's number.
+
+    It stands under what scrolls, as wide as the leaf, and carries the margin's ground on.
+    """
 
     take_back = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        from trialbench.ui.verbs import TextVerb
-
+        self._inset, self._page_px = 0, 0
         self._written = Line("label", "", self, colour="pencil")
         self._number = Line("label", "", self, colour="pencil", align_right=True)
         self._back = TextVerb(msg("Take it back"), self, role="label", weight=600)
@@ -214,8 +216,16 @@ class Foot(QWidget):
         self._number.set_items(words)
         self._arrange()
 
+    def set_page(self, inset_px: int, page_px: int) -> None:
+        """How wide the page over it is, and how far its words stand in."""
+        if (self._inset, self._page_px) != (inset_px, page_px):
+            self._inset, self._page_px = inset_px, page_px
+            self._arrange()
+            self.update()
+
     @staticmethod
     def height_px() -> int:
+        """How high a foot is at the present size."""
         return round(theme.px(36))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -226,17 +236,24 @@ class Foot(QWidget):
         number = self._number.sizeHint()
         tall = number.height()
         y = round((self.height() - tall) / 2)
-        self._number.setGeometry(self.width() - number.width(), y, number.width(), tall)
+        left, right = self._inset, self._page_px - self._inset
+        self._number.setGeometry(right - number.width(), y, number.width(), tall)
         back = self._back.sizeHint()
-        room = self.width() - number.width() - 20
+        room = right - left - number.width() - 20
         if not self._back.isHidden():
             room -= back.width() + 10
         wide = max(min(self._written.sizeHint().width(), room), 40)
-        self._written.setGeometry(0, y, wide, tall)
-        self._back.setGeometry(wide + 10, y, back.width(), back.height() + 5)
+        self._written.setGeometry(left, y, wide, tall)
+        self._back.setGeometry(left + wide + 10, y, back.width(), back.height() + 5)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        painter.fillRect(self.rect(), theme.colour("page"))
-        painter.fillRect(QRectF(0, 0, self.width(), 1), theme.colour("rule"))
+        page, high = self._page_px, self.height()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(QRectF(0, 0, page, high), theme.colour("page"))
+        painter.fillRect(QRectF(page, 0, self.width() - page, high), theme.colour("margin"))
+        rule = QRectF(self._inset, 0, page - 2 * self._inset, 1)
+        painter.fillRect(rule, theme.colour("rule"))
+        painter.setPen(QPen(theme.colour("rail"), theme.line("rail")))
+        painter.drawLine(QPointF(page, 0), QPointF(page, high))
         painter.end()

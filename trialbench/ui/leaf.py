@@ -129,6 +129,11 @@ class Leaf(QWidget):
         known = self._anchors.get(line)
         if known is None or known[0] is not widget:
             widget.installEventFilter(self)
+            changed = getattr(widget, "current_changed", None)
+            if changed is not None and all(
+                widget is not other for other, _ in self._anchors.values()
+            ):
+                changed.connect(self._follow_cell)
         self._anchors[line] = (widget, where)
         self._later.start()
 
@@ -187,21 +192,34 @@ class Leaf(QWidget):
         if new is None or not self._spread.isAncestorOf(new):
             self._end_peek(new)
             return
-        if self.margin.isAncestorOf(new):
-            self._show_focus(new)
-            return
-        self._end_peek(new)
         self._show_focus(new)
+        if not self.margin.isAncestorOf(new):
+            self._end_peek(new)
+            self._open_lines(new)
+
+    @Slot()
+    def _follow_cell(self) -> None:
+        """Another cell of a table is current."""
+        table = self.sender()
+        if isinstance(table, QWidget) and table.hasFocus():
+            self._open_lines(table)
+
+    def _open_lines(self, new: QWidget) -> None:
+        """Open the notes of every named line in which `new` stands."""
+        focus_rect = getattr(new, "focus_rect", new.rect)
+        at = new.mapTo(self._spread, focus_rect().center())
         for line, (widget, _) in self._anchors.items():
-            if isValid(widget) and (widget is new or widget.isAncestorOf(new)):
+            if not isValid(widget) or not (widget is new or widget.isAncestorOf(new)):
+                continue
+            place = self.line_place(line)
+            if place is not None and place.contains(at):
                 self.margin.open_line(line)
 
     def _show_focus(self, widget: QWidget) -> None:
         at = widget.mapTo(self._spread, QPoint(0, 0))
         if widget.height() < self._scroll.viewport().height() - 80:
-            below = self.foot.height() + 12
             self._scroll.ensureVisible(at.x(), at.y(), 0, 12)
-            self._scroll.ensureVisible(at.x(), at.y() + widget.height(), 0, below)
+            self._scroll.ensureVisible(at.x(), at.y() + widget.height(), 0, 12)
 
     # --- the margin when it is folded ----------------------------------------------------------
 
@@ -265,7 +283,6 @@ class Leaf(QWidget):
         self.settle()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._scroll.setGeometry(self.rect())
         self.settle()
 
     @Slot()
@@ -275,14 +292,16 @@ class Leaf(QWidget):
         margin = theme.size("margin_folded") if self._widths.margin_folded else self._widths.margin
         self._place_head()
         foot = 0 if theme.is_counter() else self.foot.height_px()
-        self._column.setContentsMargins(inset, round(theme.px(_TOP_PX)), inset, foot + 14)
+        self._scroll.setGeometry(0, 0, self.width(), self.height() - foot)
+        self.foot.setGeometry(0, self.height() - foot, self.width(), foot)
+        self._column.setContentsMargins(inset, round(theme.px(_TOP_PX)), inset, 14)
         self.margin.set_folded(self._widths.margin_folded and not self._peeking)
         bar = self._scroll.verticalScrollBar()
         for _ in range(2):
             # The scroll bar stands in the margin: the page keeps its width.
             room = self.width() - (bar.width() if bar.isVisible() else 0)
             wide = self._lay_columns(room, self.width() - margin)
-            overflows = self._spread.height() > self.height()
+            overflows = self._spread.height() > self._scroll.height()
             if overflows == bar.isVisible():
                 break
             self._scroll.setVerticalScrollBarPolicy(
@@ -290,13 +309,8 @@ class Leaf(QWidget):
                 if overflows
                 else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
             )
-        across = min(wide, self.margin.x()) if self._peeking else wide
-        self.foot.setGeometry(inset, self.height() - foot, across - 2 * inset, foot)
-        self.foot.raise_()
-        if self._wanted_px is not None and self.isVisible():
-            bar.setValue(self._wanted_px)
-            if bar.value() == self._wanted_px:
-                self._wanted_px = None
+        rail = self.margin.x() + round(self.margin.rail_x())
+        self.foot.set_page(inset, min(wide, rail) if self._peeking else wide)
 
     def _lay_columns(self, room: int, page: int) -> int:
         """Set the geometry of both columns; returns the width of the page column."""
@@ -304,7 +318,7 @@ class Leaf(QWidget):
         needed = max(self._column.heightForWidth(wide), self._column.minimumSize().height())
         rail = round(self.margin.rail_x())
         at = wide if not self._peeking else max(room - round(theme.px(_PEEK_PX)), 0)
-        height = max(needed, self.height())
+        height = max(needed, self._scroll.height())
         self._spread.resize(room, height)
         self.page.setGeometry(0, 0, wide, height)
         self._column.activate()

@@ -71,6 +71,11 @@ def run_font(run: Run, role: str) -> QFont:
     return theme.font(run.role or role, weight=run.weight, italic=run.italic)
 
 
+def run_metrics(run: Run, role: str) -> QFontMetricsF:
+    """The metrics of that font."""
+    return theme.metrics(run.role or role, weight=run.weight, italic=run.italic)
+
+
 def plain(items: Iterable[Item]) -> str:
     """The words of the line as a reader hears them."""
     words = []
@@ -90,7 +95,7 @@ def _atoms(items: Sequence[Run | QWidget], role: str, width: float) -> list[_Ato
             if not put_away(item):
                 found.append(_Atom(min(item.sizeHint().width(), width), widget=item))
             continue
-        metrics = QFontMetricsF(run_font(item, role))
+        metrics = run_metrics(item, role)
         for piece in _PIECES.findall(say(item.text)):
             atom = _Atom(metrics.horizontalAdvance(piece), text=piece, run=item)
             atom.breaks = piece == "\n"
@@ -183,7 +188,7 @@ def _place_line(line: list[_Atom], role: str, top: float, up: float, placed: lis
             last = placed[-1]
             last.text += atom.text
             assert atom.run is not None
-            last.width = QFontMetricsF(run_font(atom.run, role)).horizontalAdvance(last.text)
+            last.width = run_metrics(atom.run, role).horizontalAdvance(last.text)
             x = last.x + last.width
             continue
         else:

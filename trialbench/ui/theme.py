@@ -74,6 +74,9 @@ def install(app: QApplication, choice: Choice = "system") -> ThemeSignals:
     if found is None:
         found = ThemeSignals(app)
         _load_fonts()
+        # A font made before its file was loaded would stay what it was.
+        _font.cache_clear()
+        _metrics.cache_clear()
         app.setStyle(BookStyle())
         hints = app.styleHints()
         hints.colorSchemeChanged.connect(found.follow_system)
@@ -196,7 +199,7 @@ def font(role: str, *, weight: int | None = None, italic: bool | None = None) ->
 
 def metrics(role: str, *, weight: int | None = None, italic: bool | None = None) -> QFontMetricsF:
     """Metrics of a role's font at the present size."""
-    return QFontMetricsF(_font(role, weight, italic, factor(), _Now.dpi))
+    return _metrics(role, weight, italic, factor(), _Now.dpi)
 
 
 def line_height(role: str) -> float:
@@ -209,6 +212,13 @@ def _role(role: str) -> tuple[float, float, str, int]:
         return _MORE_ROLES[role]
     size_px, line_px, voice, weight = tokens()["type_px"][role]
     return size_px, line_px, voice, weight
+
+
+@cache
+def _metrics(
+    role: str, weight: int | None, italic: bool | None, scale: float, dpi: float
+) -> QFontMetricsF:
+    return QFontMetricsF(_font(role, weight, italic, scale, dpi))
 
 
 @cache
