@@ -96,67 +96,69 @@ def every() -> Iterator[tuple[str, Finding, Names]]:
             yield f"{case}, method, {better}", finding(case, "method", better), PLAIN
         yield f"{case}, method, loss, less is better", finding(case, "method", "lower"), LOSS
         yield f"{case}, batch, loss, less is better", finding(case, "batch", "lower"), LOSS
-    yield from _special()
+    yield from _other_designs()
+    yield from _besides()
+    yield from _silent()
 
 
-def _special() -> Iterator[tuple[str, Finding, Names]]:
-    enough, as_good = finding("better_enough"), finding("at_least_as_good")
-    open_, shown = finding("not_settled"), finding("not_shown")
-    two = replace(enough.counts, cooks=2)
+def _other_designs() -> Iterator[tuple[str, Finding, Names]]:
+    enough = finding("better_enough")
     weighed = replace(enough, tasters=None, counts=replace(enough.counts, tasters=0))
-    waiting = replace(finding("no_claim"), planned_cooks=5, cooks_in=3, redraw=None)
-    yield "two cooks", replace(enough, counts=two), JUICY
+    yield "two cooks", replace(enough, counts=replace(enough.counts, cooks=2)), JUICY
     yield "and probably others", replace(enough, tasters="others_like_them"), JUICY
     yield "one taster", replace(enough, tasters="one"), JUICY
     yield "weighed", weighed, LOSS
     yield "food first", enough, replace(JUICY, food="pork shoulder")
-    yield "several units in one cook", replace(
+    several = replace(
         finding("better_enough", "batch"),
-        procedure="pairs_of_one_cook", tasters="these", counts=Counts(1, 8, 8, 8, 64),
-    ), JUICY  # fmt: skip
-    yield "weighed in one cook", replace(
+        procedure="pairs_of_one_cook",
+        tasters="these",
+        counts=Counts(1, 8, 8, 8, 64),
+    )
+    yield "several units in one cook", several, JUICY
+    one_day = replace(
         finding("better_enough", "batch", "lower"),
-        procedure="units_of_one_cook", tasters=None, counts=Counts(1, 8, 8, 0, 8),
-    ), LOSS  # fmt: skip
-    yield "at least as good and better", replace(as_good, favours="B"), JUICY
-    yield (
-        "at least as good, the other a little better",
-        replace(as_good, favours="A", comparison=replace(as_good.comparison, estimate=0.3)),
-        JUICY,
+        procedure="units_of_one_cook",
+        tasters=None,
+        counts=Counts(1, 8, 8, 0, 8),
     )
-    yield "not shown, the other better", replace(shown, favours="A"), JUICY
-    yield "more than 40", replace(open_, cooks_to_settle=None, more_than_40=True), JUICY
-    yield "fewer than there were", replace(open_, cooks_to_settle=3), JUICY
-    yield "no d", replace(open_, matters=None, cooks_to_settle=None), JUICY
-    yield (
-        "redraw speaks against",
-        replace(open_, redraw=Redraw(0.06, 2 / 252, 252, hits=15, may_speak=True, overruled=True)),
-        JUICY,
+    yield "weighed in one cook", one_day, LOSS
+
+
+def _besides() -> Iterator[tuple[str, Finding, Names]]:
+    as_good, open_, shown = (
+        finding(case) for case in ("at_least_as_good", "not_settled", "not_shown")
     )
-    yield (
-        "redraw sampled",
-        replace(
-            open_,
-            redraw=Redraw(0.2, 1e-5, 100_000, 7, enumerated=False, hits=19_999, may_speak=True),
+    ahead = replace(as_good.comparison, estimate=0.3)
+    against = Redraw(0.06, 2 / 252, 252, hits=15, may_speak=True, overruled=True)
+    sampled = Redraw(0.2, 1e-5, 100_000, 7, enumerated=False, hits=19_999, may_speak=True)
+    made = {
+        "at least as good and better": replace(as_good, favours="B"),
+        "at least as good, the other a little better": replace(
+            as_good, favours="A", comparison=ahead
         ),
-        JUICY,
-    )
-    yield "redraw silent", replace(open_, redraw=Redraw(1.0, 1.0, 1, hits=1)), JUICY
-    yield "3 of 5 cooks", waiting, JUICY
-    yield "cooks added", replace(waiting, cooks_in=6), JUICY
-    yield (
-        "one piece each",
-        replace(finding("no_claim", "batch"), redraw=None, procedure="none"),
-        JUICY,
-    )
-    yield "one bite each", replace(finding("no_claim", "taster"), procedure="none"), JUICY
-    yield (
-        "too few pieces",
-        replace(finding("no_claim", "batch"), procedure="none", counts=Counts(1, 3, 3, 8, 24)),
-        JUICY,
-    )
-    yield (
-        "nothing to compare",
-        replace(finding("no_claim", "batch"), procedure="none", comparison=Comparison("A", "B")),
-        JUICY,
-    )
+        "not shown, the other better": replace(shown, favours="A"),
+        "more than 40": replace(open_, cooks_to_settle=None, more_than_40=True),
+        "fewer than there were": replace(open_, cooks_to_settle=3),
+        "no d": replace(open_, matters=None, cooks_to_settle=None),
+        "redraw speaks against": replace(open_, redraw=against),
+        "redraw sampled": replace(open_, redraw=sampled),
+        "redraw silent": replace(open_, redraw=Redraw(1.0, 1.0, 1, hits=1)),
+    }
+    for name, each in made.items():
+        yield name, each, JUICY
+
+
+def _silent() -> Iterator[tuple[str, Finding, Names]]:
+    waiting = replace(finding("no_claim"), planned_cooks=5, cooks_in=3, redraw=None)
+    one_each = replace(finding("no_claim", "batch"), procedure="none")
+    made = {
+        "3 of 5 cooks": waiting,
+        "cooks added": replace(waiting, cooks_in=6),
+        "one piece each": one_each,
+        "one bite each": replace(finding("no_claim", "taster"), procedure="none"),
+        "too few pieces": replace(one_each, counts=Counts(1, 3, 3, 8, 24)),
+        "nothing to compare": replace(one_each, comparison=Comparison("A", "B")),
+    }
+    for name, each in made.items():
+        yield name, each, JUICY

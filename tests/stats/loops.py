@@ -29,6 +29,21 @@ def cook_table(scores: dict) -> dict[str, dict[str, float]]:
     return table
 
 
+def _residual(table: dict[str, dict[str, float]], tasters: list[str]) -> tuple[float, int]:
+    """Residual sd and df of the additive cook + taster table."""
+    rows, seen = [], []
+    for i, row in enumerate(table.values()):
+        for t, gap in row.items():
+            line = np.zeros(len(table) + len(tasters))
+            line[i] = line[len(table) + tasters.index(t)] = 1
+            rows.append(line)
+            seen.append(gap)
+    design, y = np.array(rows), np.array(seen)
+    fit, _, rank, _ = np.linalg.lstsq(design, y, rcond=None)
+    df = len(y) - rank
+    return (np.sqrt(((y - design @ fit) ** 2).sum() / df) if df else 0.0), df
+
+
 def over_cooks_loop(scores: dict, step: float | None, level: float = 0.05) -> dict[str, float]:
     """Estimate, half-widths and p of both intervals; three tasters and two cooks at least."""
     table = cook_table(scores)
@@ -45,17 +60,7 @@ def over_cooks_loop(scores: dict, step: float | None, level: float = 0.05) -> di
         sum(1 / (c * n) for row, n in zip(table.values(), sizes, strict=True) if t in row)
         for t in tasters
     ]
-    rows, seen = [], []
-    for i, row in enumerate(table.values()):
-        for t, gap in row.items():
-            line = np.zeros(c + len(tasters))
-            line[i] = line[c + tasters.index(t)] = 1
-            rows.append(line)
-            seen.append(gap)
-    design, y = np.array(rows), np.array(seen)
-    fit, _, rank, _ = np.linalg.lstsq(design, y, rcond=None)
-    df_e = len(y) - rank
-    sd_e = np.sqrt(((y - design @ fit) ** 2).sum() / df_e) if df_e else 0.0
+    sd_e, df_e = _residual(table, tasters)
 
     def halves(at: float) -> tuple[float, float, float]:
         h_c = _t(at, c - 1) * sd_c / np.sqrt(c)
@@ -69,12 +74,14 @@ def over_cooks_loop(scores: dict, step: float | None, level: float = 0.05) -> di
 
     estimate = float(days.mean())
     h_c, h_t, h_e = halves(level)
-    grid = np.linspace(0.9999, 0.0001, 2000)
-    p_others = next((at for at in grid if joined(at) >= abs(estimate)), 0.0)
+    low, high = 0.0, 1.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if joined(middle) >= abs(estimate) else (low, middle)
     return {
         "estimate": estimate, "h_C": h_c, "h_T": h_t, "h_E": h_e, "df_E": df_e,
         "half": joined(level), "p": 2 * special.stdtr(c - 1, -abs(estimate) / sd_c * np.sqrt(c)),
-        "p_others": p_others, "sd": sd_c,
+        "p_others": low, "sd": sd_c,
     }  # fmt: skip
 
 

@@ -58,7 +58,7 @@ def test_equals_the_plain_loops(cooks, tasters, units, missing, step):
     if others.overlap:
         assert others.overlap.half_width(0.05) == pytest.approx(loop["h_E"], rel=1e-8, abs=1e-12)
     assert others.half_width(0.05) == pytest.approx(loop["half"], rel=1e-8)
-    assert others.p == pytest.approx(loop["p_others"], abs=6e-4)
+    assert others.p == pytest.approx(loop["p_others"], rel=1e-7)
 
 
 @given(st.integers(0, 10_000))

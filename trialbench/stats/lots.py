@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from trialbench.model.message import Message, msg
 from trialbench.stats import frames
-from trialbench.stats.numbers import BadNumbers, plain
+from trialbench.stats.numbers import BadNumbers, mean, plain
 
 NULL_HYPOTHESIS = msg("For every unit both methods would have given the same number.")
 TIE = 1e-9
@@ -150,7 +150,8 @@ def _lay_out(
     if not units:
         return None, (a, b)
     x = [number for number in numbers if number is not None]
-    return _canonical(x, named, [(c, k) for c, k in zip(cooks, blocks, strict=True)], units, (a, b))
+    places = list(zip(cooks, blocks, strict=True))
+    return _canonical(x, named, places, units, (a, b)), (a, b)
 
 
 def _canonical(
@@ -159,49 +160,54 @@ def _canonical(
     places: list[tuple[str, str]],
     units: list[int],
     methods: tuple[str, str],
-) -> tuple[_Layout, tuple[str, str]]:
+) -> _Layout:
     """Order cooks, blocks and units by their values, so that names and row order do not count."""
-    a, b = methods
-    means = []
-    for cook in {places[i][0] for i in units}:
-        of = [[x[i] for i in units if places[i][0] == cook and named[i] == m] for m in (a, b)]
-        means.append(math.fsum(of[0]) / len(of[0]) - math.fsum(of[1]) / len(of[1]))
-    first, second = (a, b) if math.fsum(means) >= 0 else (b, a)
+    first, second = _higher_first(x, named, places, units, methods)
 
-    def content(place: tuple[str, ...], depth: int) -> list[tuple[float, bool]]:
-        own = [i for i in units if places[i][:depth] == place]
+    def content(place: tuple[str, ...]) -> list[tuple[float, bool]]:
+        own = [i for i in units if places[i][: len(place)] == place]
         return sorted((x[i], named[i] == first) for i in own)
 
-    order = sorted(
-        units,
-        key=lambda i: (
-            content(places[i][:1], 1),
-            places[i][0],
-            content(places[i], 2),
-            places[i][1],
-            x[i],
-            named[i] == first,
-        ),
+    contents = {place: content(place) for i in units for place in (places[i][:1], places[i])}
+
+    def key(i: int) -> tuple[object, ...]:
+        cook, block = places[i][:1], places[i]
+        return contents[cook], cook, contents[block], block, x[i], named[i] == first
+
+    order = sorted(units, key=key)
+    return _Layout(
+        value=np.array([x[i] for i in order]),
+        first=np.array([named[i] == first for i in order]),
+        blocks=_runs([places[i] for i in order]),
+        cooks=_runs([places[i][:1] for i in order]),
+        order=tuple(order),
+        label_first=first,
+        label_second=second,
     )
-    grouped = [
-        tuple(
-            np.array([p for p, _ in own], dtype=np.intp)
-            for _, own in itertools.groupby(
-                enumerate(order), key=lambda pair: places[pair[1]][:depth]
-            )
-        )
-        for depth in (2, 1)
-    ]
-    layout = _Layout(
-        np.array([x[i] for i in order]),
-        np.array([named[i] == first for i in order]),
-        grouped[0],
-        grouped[1],
-        tuple(order),
-        first,
-        second,
+
+
+def _higher_first(
+    x: list[float],
+    named: list[str],
+    places: list[tuple[str, str]],
+    units: list[int],
+    methods: tuple[str, str],
+) -> tuple[str, str]:
+    """The method with the higher estimate before the other."""
+    a, b = methods
+    gaps = []
+    for cook in {places[i][0] for i in units}:
+        own = [[x[i] for i in units if places[i][0] == cook and named[i] == m] for m in methods]
+        gaps.append(mean(own[0]) - mean(own[1]))
+    return (a, b) if math.fsum(gaps) >= 0 else (b, a)
+
+
+def _runs(places: Sequence[tuple[str, ...]]) -> tuple[NDArray[np.intp], ...]:
+    """Positions of each run of equal places."""
+    return tuple(
+        np.array([position for position, _ in own], dtype=np.intp)
+        for _, own in itertools.groupby(enumerate(places), key=lambda pair: pair[1])
     )
-    return layout, methods
 
 
 def _ways(first: NDArray[np.bool_]) -> int:
