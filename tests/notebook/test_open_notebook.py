@@ -2,10 +2,10 @@
 
 import pytest
 
-from tests.notebook.kitchen_book import begun, opened
+from tests.notebook.kitchen_book import begun, opened, planned
 from trialbench.model.errors import FileTrouble, HeldElsewhere, Refused, Sealed
 from trialbench.model.message import msg
-from trialbench.model.records import Cover, Piece, Taster, Trial, new_id
+from trialbench.model.records import Cover, Measurement, Piece, Taster, Trial, new_id
 from trialbench.model.steps import Change, Step, added, removed
 from trialbench.notebook import views
 from trialbench.notebook.acts import question, tasters
@@ -93,6 +93,19 @@ def test_one_record_is_changed_once_in_a_step(nb):
     taster = Taster(new_id(), "Ann", 1)
     with pytest.raises(ValueError, match="twice"):
         nb.apply(Step(msg("x"), (*added(taster), Change(None, taster))))
+
+
+def test_there_is_one_measurement_of_a_piece_at_a_checkpoint(nb):
+    trial_id = planned(nb)
+    piece, raw = views.all_pieces(nb, trial_id)[0], views.checkpoints(nb, trial_id)[0]
+    first = Measurement(new_id(), piece.id, raw.id, "", 0, 1000.0)
+    second = Measurement(new_id(), piece.id, raw.id, "", 0, 1001.0)
+    with pytest.raises(Refused, match="one of these already"):
+        nb.apply(Step(msg("x"), added(first, second)))
+    nb.apply(Step(msg("x"), added(first)))
+    with pytest.raises(Refused, match="one of these already"):
+        nb.apply(Step(msg("x"), added(second)))
+    nb.apply(Step(msg("x"), (*removed(first), *added(second))))
 
 
 def test_a_barrier_is_not_taken_back(nb):

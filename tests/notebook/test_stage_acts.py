@@ -4,7 +4,7 @@ import pytest
 
 from tests.notebook.kitchen_book import begun, planned, sealed_plan
 from trialbench.model.errors import Refused, Sealed
-from trialbench.model.records import Checkpoint, Part, Stage
+from trialbench.model.records import Checkpoint, Part, Piece, Stage
 from trialbench.notebook import views
 from trialbench.notebook.acts import checkpoints, cooking, cover, new_record, stages
 
@@ -107,6 +107,10 @@ def test_an_own_stage_keeps_what_its_method_had(nb, trial_id):
     nb.apply(stages.give_stage(nb, stage.id, b.id))
     assert nb.get(Stage, stage.id).set_temp_c == 70 and nb.all(Part) == ()
     assert [len(views.method_stages(nb, m.id)) for m in (a, b)] == [0, 1]
+    nb.apply(checkpoints.lay_out_checkpoints(nb, trial_id))
+    (held,) = nb.all(Checkpoint, stage_id=stage.id)
+    assert [views.is_weighed_at(nb, Piece("p", "c", 1, "P", method_id=m.id), held)
+            for m in (a, b)] == [False, True]  # fmt: skip
     assert views.differing(nb, trial_id)[0][1] == ""
     with pytest.raises(Refused, match="parted here already"):
         stages.part_line(nb, stage.id, "set_temp_c")

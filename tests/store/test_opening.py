@@ -114,6 +114,43 @@ def test_a_newer_file_is_read_and_not_written(path):
     assert _names(path.parent) == [path.name]
 
 
+@pytest.mark.parametrize(
+    "change",
+    ["ALTER TABLE taster RENAME COLUMN alias TO name", "ALTER TABLE taster RENAME TO mouth"],
+)
+def test_a_newer_file_in_which_too_much_is_new_says_so(path, change):
+    _filled(path)
+    db = sqlite3.connect(path)
+    db.execute(change)
+    db.execute("PRAGMA user_version = 7")
+    db.commit()
+    db.close()
+    file = open_notebook_file(path, NOW)
+    with pytest.raises(NewerFile, match="newer version"):
+        file.load(Taster)
+    file.close()
+
+
+def test_a_column_that_is_gone_is_damage(path):
+    _filled(path)
+    db = sqlite3.connect(path)
+    db.execute("ALTER TABLE taster RENAME COLUMN alias TO name")
+    db.close()
+    file = open_notebook_file(path, NOW)
+    with pytest.raises(DamagedFile):
+        file.load(Taster)
+    file.close()
+
+
+def test_a_journal_left_by_a_file_that_is_gone_is_not_played(path):
+    path.with_name(path.name + "-journal").write_bytes(b"\xd9\xd5\x05\xf9\x20\xa1\x63\xd7" * 90)
+    _filled(path)
+    file = open_notebook_file(path, NOW)
+    assert len(file.load(Taster)) == 1
+    file.close()
+    assert _names(path.parent) == [path.name]
+
+
 def _cut(path):
     with path.open("rb+") as file:
         file.truncate(path.stat().st_size * 2 // 3)

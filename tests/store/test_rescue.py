@@ -112,6 +112,23 @@ def test_rescued_records_lead_somewhere(path):
     assert "sitting" not in found.records and "seat" not in found.records
 
 
+def test_rows_with_nothing_in_them_are_left_behind(path):
+    """Pages that were lost read as rows of nothing."""
+    file = open_notebook_file(path, NOW)
+    db = file.db
+    db.execute("PRAGMA ignore_check_constraints = ON")
+    db.execute("PRAGMA writable_schema = ON")
+    db.execute("UPDATE sqlite_master SET sql = replace(sql, ' NOT NULL', '')")
+    file.close()
+    file = open_notebook_file(path, NOW)
+    file.db.execute("UPDATE taster SET alias = NULL WHERE position < 5")
+    file.db.execute("UPDATE history SET label = NULL, changes = NULL WHERE number < 8")
+    file.close()
+    found = rescue(path, NOW)
+    assert found.records["taster"] == COUNT - 5
+    assert found.steps == COUNT + 1 - 7
+
+
 def test_a_second_rescue_takes_another_name(path):
     assert rescue(path, NOW).path != rescue(path, NOW).path
 

@@ -51,6 +51,12 @@ def test_what_is_not_a_number_is_not_written():
         row_of(nan)
 
 
+def test_nothing_where_something_must_be_is_refused():
+    with pytest.raises(TypeError, match=r"measurement\.piece_id is missing"):
+        record_of(Measurement, {"id": "m", "piece_id": None, "checkpoint_id": "c",
+                                "made_utc": "", "offset_min": 0})  # fmt: skip
+
+
 def test_names_that_a_record_does_not_have_are_ignored_and_missing_ones_default():
     made = record_of(Measurement, {
         "id": "m", "piece_id": "p", "checkpoint_id": "c", "made_utc": "", "offset_min": 0,

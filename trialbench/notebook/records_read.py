@@ -74,6 +74,7 @@ class Records:
             (kind, field): {} for kind, names in PARENT_FIELDS.items() for field in names
         }
         self._answers: dict[str, dict[tuple[Any, ...], tuple[Record, ...]]] = {}
+        self._of_parent: dict[tuple[str, str, Any], tuple[Record, ...]] = {}
         for record in records:
             self._put(record)
 
@@ -87,6 +88,10 @@ class Records:
 
     def all(self, kind: type[R], **equals: Any) -> tuple[R, ...]:
         """The records whose fields equal `equals`, in natural order."""
+        if len(equals) == 1:
+            field, value = next(iter(equals.items()))
+            if value is not None and field in PARENT_FIELDS[kind.kind]:
+                return cast("tuple[R, ...]", self._children(kind.kind, field, value))
         answers = self._answers.setdefault(kind.kind, {})
         question = tuple(sorted(equals.items()))
         if question not in answers:
@@ -94,6 +99,14 @@ class Records:
                 sorted(self._matching(kind.kind, equals), key=_sort_key(kind.kind))
             )
         return cast("tuple[R, ...]", answers[question])
+
+    def _children(self, kind: str, field: str, parent: Any) -> tuple[Record, ...]:
+        known = self._of_parent.get((kind, field, parent))
+        if known is None:
+            found = self._by_parent[kind, field].get(parent, {}).values()
+            known = tuple(sorted(found, key=_sort_key(kind)))
+            self._of_parent[kind, field, parent] = known
+        return known
 
     def _matching(self, kind: str, equals: dict[str, Any]) -> Iterable[Record]:
         rest = dict(equals)
@@ -114,7 +127,6 @@ class Records:
     def apply(self, changes: Iterable[Change]) -> None:
         """Take each change over: no checks, they were made before."""
         for change in changes:
-            self._answers.pop(change.record.kind, None)
             if change.before is not None:
                 self._drop(change.before)
             if change.after is not None:
@@ -134,8 +146,14 @@ class Records:
         """Every record: equal sets are equal notebooks."""
         return frozenset(r for found in self._by_id.values() for r in found.values())
 
+    def _forget_answers(self, record: Record) -> None:
+        self._answers.pop(record.kind, None)
+        for field in PARENT_FIELDS[record.kind]:
+            self._of_parent.pop((record.kind, field, getattr(record, field)), None)
+
     def _put(self, record: Record) -> None:
         kind = record.kind
+        self._forget_answers(record)
         self._by_id[kind][record.id] = record
         for field in PARENT_FIELDS[kind]:
             parent = getattr(record, field)
@@ -145,6 +163,8 @@ class Records:
     def _drop(self, record: Record) -> None:
         kind = record.kind
         held = self._by_id[kind].pop(record.id, None)
+        if held is not None:
+            self._forget_answers(held)
         for field in PARENT_FIELDS[kind]:
             parent = getattr(held, field, None)
             if parent is not None:

@@ -10,14 +10,14 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from trialbench.model.errors import DamagedFile, FileTrouble
+from trialbench.model.errors import DamagedFile, FileTrouble, NewerFile
 from trialbench.model.message import msg
 from trialbench.model.records import Record
 from trialbench.store import rows
 from trialbench.store.holder import Holder
 from trialbench.store.key_guard import SealedKey
 from trialbench.store.migrations import MIGRATIONS, Migration
-from trialbench.store.troubles import trouble_of
+from trialbench.store.troubles import damaged, trouble_of
 
 
 class NotebookFile:
@@ -76,9 +76,19 @@ class NotebookFile:
             raise trouble_of(error, self.path) from error
 
     def load(self, kind: type[Record]) -> list[Record]:
-        """Every record of a kind. Raises FileTrouble; DamagedFile."""
-        with self.reading() as db:
-            return rows.read_all(db, kind)
+        """Every record of a kind. Raises FileTrouble; DamagedFile; NewerFile when it cannot be."""
+        try:
+            with self.reading() as db:
+                return rows.read_all(db, kind)
+        except (FileTrouble, TypeError, ValueError) as error:
+            if isinstance(self.opened_with, NewerFile):
+                raise NewerFile(
+                    msg("A newer version wrote this notebook. Too much is new to read it here."),
+                    cause=f"{kind.kind}: {error}",
+                ) from error
+            if isinstance(error, FileTrouble):
+                raise
+            raise damaged(self.path, f"{kind.kind}: {error}") from error
 
     def meta(self, name: str) -> str | None:
         """A line of the table notebook_meta."""

@@ -177,6 +177,9 @@ def _older(form: int, why: FileTrouble) -> FileTrouble:
 def _make(path: Path) -> None:
     """An empty notebook file, whole or not there at all."""
     fresh = path.with_name(path.name + ".new")
+    for file in (path, fresh):
+        # a journal left behind by a file that is gone would be played into the new one
+        file.with_name(file.name + "-journal").unlink(missing_ok=True)
     fresh.unlink(missing_ok=True)
     try:
         with contextlib.closing(sqlite3.connect(fresh, isolation_level=None)) as db:

@@ -53,6 +53,7 @@ def rescue(path: Path, now_utc: str, target: Path | None = None) -> Rescue:
     with _readable_copy(path) as db:
         records = {kind.kind: _records(db, kind) for kind in KINDS}
         own = {table: _rows(db, table) for table in _OWN}
+    own["history"] = [row for row in own["history"] if _whole(row)]
     from_history = _fill_from_history(records, own["history"])
     dropped = _drop_orphans(records)
     if not any(records.values()):
@@ -203,19 +204,16 @@ def _write(
             for row in own[table]:
                 if table == "sealed_key" and row["sitting_id"] not in records["sitting"]:
                     continue
-                if table == "history" and not _whole(row):
-                    continue
                 marks = ", ".join("?" * len(row))
                 names = ", ".join(row)
-                db.execute(
-                    f"INSERT OR IGNORE INTO {table} ({names}) VALUES ({marks})", (*row.values(),)
-                )
+                with contextlib.suppress(sqlite3.IntegrityError):
+                    db.execute(f"INSERT INTO {table} ({names}) VALUES ({marks})", (*row.values(),))
 
 
 def _whole(row: dict[str, Any]) -> bool:
     try:
         json.loads(row["label"])
         json.loads(row["changes"])
-    except ValueError:
+    except (ValueError, TypeError):
         return False
     return True

@@ -31,8 +31,16 @@ def _types_of(kind: type[Record]) -> dict[str, type]:
     return known
 
 
+def _needed(kind: type[Record]) -> frozenset[str]:
+    """The fields that cannot be None."""
+    hints = get_type_hints(kind)
+    optional = {n for n in _COLUMNS[kind.kind] if type(None) in getattr(hints[n], "__args__", ())}
+    return frozenset(_COLUMNS[kind.kind]) - optional
+
+
 _COLUMNS = {kind.kind: tuple(f.name for f in fields(kind)) for kind in KINDS}
 _TYPES = {kind.kind: _types_of(kind) for kind in KINDS}
+_NEEDED = {kind.kind: _needed(kind) for kind in KINDS}
 
 
 def row_of(record: Record) -> tuple[Value, ...]:
@@ -50,7 +58,8 @@ def row_of(record: Record) -> tuple[Value, ...]:
 def record_of(kind: type[Record], values: Mapping[str, Any]) -> Record:
     """The record of a row or of history JSON; unknown names are ignored, missing ones default.
 
-    Raises TypeError when a field without a default is missing.
+    Raises TypeError when a field without a default is missing or nothing stands where something
+    must, ValueError when a value is of another type.
     """
     known = _TYPES[kind.kind]
     made: dict[str, Any] = {
@@ -58,6 +67,9 @@ def record_of(kind: type[Record], values: Mapping[str, Any]) -> Record:
         for name, value in values.items()
         if name in known
     }
+    for name in _NEEDED[kind.kind] & made.keys():
+        if made[name] is None:
+            raise TypeError(f"{kind.kind}.{name} is missing")
     return kind(**made)
 
 

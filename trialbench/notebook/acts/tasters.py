@@ -10,6 +10,8 @@ from trialbench.notebook import views
 from trialbench.notebook.acts.writing import line, made, rewrite
 from trialbench.notebook.records_read import Reads
 
+MOST_AT_ONCE = 40
+
 
 def add_taster(book: Reads, alias: str = "", avoids: str = "") -> Step:
     """Somebody who tastes; without an alias "Taster n". Raises Refused for an alias in use."""
@@ -69,3 +71,28 @@ def _free(book: Reads, typed: str, but: str = "") -> str:
             way_out=msg("Add an initial, or choose another alias."),
         )
     return name
+
+
+def seat_new_taster(book: Reads, sitting_id: str, alias: str) -> Step:
+    """Somebody new, who sits at this sitting at once."""
+    return _seated(book, sitting_id, add_taster(book, alias))
+
+
+def seat_new_tasters(book: Reads, sitting_id: str, count: int) -> Step:
+    """So many more tasters, who sit at this sitting at once. Raises Refused above 40."""
+    if not 1 <= count <= MOST_AT_ONCE:
+        raise Refused(
+            msg("{count} tasters at once are too many. Not written.", count=count),
+            field="taster.alias",
+            typed=str(count),
+            allowed=msg("1 to {most}", most=MOST_AT_ONCE),
+            way_out=msg("Write a smaller number, or a name."),
+        )
+    return _seated(book, sitting_id, add_tasters(book, count))
+
+
+def _seated(book: Reads, sitting_id: str, step: Step) -> Step:
+    place = len(views.seats(book, sitting_id))
+    new = [change.record for change in step.changes]
+    seats = [Seat(new_id(), sitting_id, taster.id, place + n) for n, taster in enumerate(new, 1)]
+    return made(book, step.label, (*step.changes, *added(*seats)))

@@ -12,6 +12,7 @@ from trialbench.model.records import (
     Outcome,
     Pair,
     Piece,
+    Stage,
     Trial,
 )
 from trialbench.notebook.belonging import beyond_plan
@@ -104,6 +105,12 @@ class Loss:
     def yield_percent(self) -> float:
         """What is left, in percent of the base."""
         return 100 * self.to_g / self.from_g
+
+
+def is_weighed_at(book: Reads, piece: Piece, checkpoint: Checkpoint) -> bool:
+    """Whether a piece comes to a weighing at all: not after another method's own stage."""
+    stage = book.find(Stage, checkpoint.stage_id)
+    return stage is None or stage.method_id in (None, piece.method_id)
 
 
 def loss(book: Reads, piece_id: str, from_id: str | None, to_id: str | None) -> Loss | None:

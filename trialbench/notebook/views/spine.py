@@ -56,7 +56,9 @@ def _methods(book: Reads, trial: Trial) -> _State:
     roles = [on_paper.difference(book, stage.id, field) for stage, field in lines]
     if trial.question == "same_recipe" and not lines:
         return "complete", msg("the same")
-    if not lines or None in roles:
+    if not lines:
+        return "begun", msg("nothing differs")
+    if None in roles:
         return "begun", msg_n("{count} differs", "{count} differ", len(lines))
     riders = sum(1 for role in roles if role is not None and role.role == "rider")
     return "complete", msg_n("{count} rider", "{count} riders", riders) if riders else msg(
