@@ -51,6 +51,7 @@ TABLE: tuple[PageEntry, ...] = (
     _row("methods", 2, msg("Methods"), "methods.MethodsPage"),
     _row("plan", 3, msg("Plan"), "plan.PlanPage"),
     _row("cook", 4, msg("Cook"), "cook.CookPage"),
+    _row("tasting", 5, msg("Tasting"), "tasting.TastingPage"),
 )
 """Every page, in the order of the book. `number` is the Ctrl key and the page number."""
 

@@ -1,0 +1,221 @@
+"""Codes and key of one sitting: seal it, let the server plate, open it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+
+from trialbench.model.dates import said_day
+from trialbench.model.errors import TrialbenchError
+from trialbench.model.message import Message, msg
+from trialbench.model.numbers import figure
+from trialbench.model.records import Piece, Sitting, Taster, Trial
+from trialbench.notebook import views
+from trialbench.notebook.clock import local_time
+from trialbench.planning.key import read_key
+from trialbench.planning.sitting import Served, open_sitting, seal_sitting
+from trialbench.ui.blanks import Blank
+from trialbench.ui.envelope import Envelope
+from trialbench.ui.held_verb import HeldVerb
+from trialbench.ui.page import Desk
+from trialbench.ui.runs import Run
+from trialbench.ui.table import ReadingColumn, ReadingTable
+from trialbench.ui.text import Line
+
+
+class SittingKey(QWidget):
+    """The envelope with what can be done to it. `plates_shown(bool)` while the key is seen."""
+
+    plates_shown = Signal(object)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._sitting: Sitting | None = None
+        self.envelope = Envelope()
+        self.passphrase = Blank(
+            msg("passphrase of the key"), hint=msg("a passphrase, or nothing"), role="body",
+            least_px=200,
+        )  # fmt: skip
+        self.passphrase.setEchoMode(QLineEdit.EchoMode.Password)
+        self.reason = Blank(msg("why it is opened early"), hint=msg("why now"), role="body")
+        self.guard = Line("body")
+        self.early = Line("body")
+        self.plate = HeldVerb(msg("Show the plates to the server"))
+        self.plate.held.connect(self._plate)
+        self.open = HeldVerb(msg("Open the key"))
+        self.open.held.connect(self._open)
+        self.trouble = Line("body")
+        self._plates: ReadingTable | None = None
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(8)
+        verbs = QHBoxLayout()
+        verbs.setSpacing(10)
+        verbs.addWidget(self.plate)
+        verbs.addWidget(self.open)
+        verbs.addStretch(1)
+        for part in (self.envelope, self.guard, self.early, verbs, self.trouble):
+            if isinstance(part, QWidget):
+                self._column.addWidget(part)
+            else:
+                self._column.addLayout(part)
+        self.trouble.hide()
+
+    # --- showing -------------------------------------------------------------------------------
+
+    def show_sitting(self, sitting: Sitting) -> None:
+        """The state of the key: none, sealed or open."""
+        changed = self._sitting is None or self._sitting.id != sitting.id
+        self._sitting = sitting
+        state = sitting.key_state
+        cards = views.cards_in(self._desk.notebook, sitting.id)
+        self.envelope.setVisible(state != "none")
+        self.envelope.show_key(
+            cards.filled, cards.all, sealed=_sealed_words(sitting), keep=_keep_words(sitting),
+            opens=msg("it can be opened when the seam is full") if state == "sealed" else "",
+            is_open=state == "open",
+        )  # fmt: skip
+        guarded = state == "sealed" and sitting.key_guard == "passphrase"
+        before, after = msg("Guard the key with "), msg("The key has a passphrase: ")
+        self.guard.set_items([Run(before if state == "none" else after), self.passphrase])
+        self.guard.setVisible(state == "none" or guarded)
+        early = state == "sealed" and cards.open > 0
+        self.early.set_items([Run(msg("Opened before all cards are in, because ")), self.reason])
+        self.early.setVisible(early)
+        for verb in (self.plate, self.open):
+            verb.setVisible(state == "sealed")
+        if state == "open" or changed:
+            self._hide_plates()
+        if changed:
+            self._say(None)
+            self.passphrase.keep("")
+
+    def _say(self, trouble: TrialbenchError | Message | None) -> None:
+        self.trouble.setVisible(trouble is not None)
+        if isinstance(trouble, Message):
+            self.trouble.set_items(trouble)
+        elif trouble is not None:
+            way_out = getattr(trouble, "way_out", "")
+            self.trouble.set_items([Run(trouble.message), Run(" "), Run(way_out)])
+
+    # --- acts ----------------------------------------------------------------------------------
+
+    def seal(self) -> None:
+        """Codes and orders for everybody who sits, under a key that is sealed at once."""
+        sitting, book = self._sitting, self._desk.notebook
+        assert sitting is not None
+        trial = book.get(Trial, sitting.trial_id)
+        gone = {record.subject_id for record in views.left_out(book, trial.id)}
+        pieces = [p for p in views.pieces(book, sitting.cook_id) if p.id not in gone]
+        tasters = [book.get(Taster, seat.taster_id) for seat in views.seats(book, sitting.id)]
+        served = Served(tuple(pieces), tuple(tasters), trial.servings)
+
+        def act() -> None:
+            keys = book.curtain_keys(trial.id)
+            made = seal_sitting(book, sitting, served, book.now(), earlier_keys=keys)
+            book.seal_key(sitting.id, made.key_bytes, made.step, self.passphrase.text() or None)
+
+        self._pass(act)
+        self.passphrase.keep("")
+
+    def _pass(self, act: Callable[[], object]) -> None:
+        self._say(self._desk.pass_barrier(act))
+
+    @Slot()
+    def _open(self) -> None:
+        sitting, book = self._sitting, self._desk.notebook
+        assert sitting is not None
+
+        def act() -> None:
+            book.open_key(
+                sitting.id,
+                lambda key: open_sitting(
+                    book, book.get(Sitting, sitting.id), key, book.now(),
+                    early_reason=self.reason.text(),
+                ),
+                self.passphrase.text() or None,
+            )  # fmt: skip
+
+        self._pass(act)
+        self.passphrase.keep("")
+
+    # --- plates --------------------------------------------------------------------------------
+
+    @Slot()
+    def _plate(self) -> None:
+        """The list for whoever plates and does not taste; the look is written in history."""
+        if self._plates is not None:
+            self._hide_plates()
+            return
+        sitting, book = self._sitting, self._desk.notebook
+        assert sitting is not None
+        found: list[bytes] = []
+        trouble = self._desk.pass_barrier(
+            lambda: found.append(book.key_for_server(sitting.id, self.passphrase.text() or None))
+        )
+        self._say(trouble or msg("For the server alone, who does not taste. The look is noted."))
+        if not found:
+            return
+        piece_of = read_key(found[0], sitting.key_fingerprint).piece_of
+        columns = [ReadingColumn(msg("piece"), 110), ReadingColumn(msg("portions, by taster"))]
+        rows = []
+        for piece in views.pieces(book, sitting.cook_id):
+            said = self._portions(piece, piece_of, sitting)
+            if said:
+                rows.append((Run(piece.label, weight=600), said))
+        self._plates = ReadingTable(columns, rows, row_px=36)
+        self._column.addWidget(self._plates)
+        self.plate.set_label(msg("Put the list away"))
+        self.plates_shown.emit(True)
+
+    def _portions(self, piece: Piece, piece_of: dict[str, str], sitting: Sitting) -> str:
+        book = self._desk.notebook
+        said: list[str] = []
+        for seat in views.seats(book, sitting.id):
+            alias = book.get(Taster, seat.taster_id).alias
+            mine = views.samples(book, sitting.id, seat.taster_id, warm_up=True)
+            codes = [
+                str(msg("{code} warm-up", code=s.code)) if s.position == 0
+                else str(msg("{code} as no. {place}", code=s.code, place=s.position))
+                for s in mine if piece_of.get(s.id) == piece.id
+            ]  # fmt: skip
+            if codes:
+                said.append(f"{alias}: {', '.join(codes)}")
+        return "; ".join(said)
+
+    def _hide_plates(self) -> None:
+        if self._plates is not None:
+            self._plates.hide()
+            self._plates.deleteLater()
+            self._plates = None
+            self.plate.set_label(msg("Show the plates to the server"))
+            self._say(None)
+            self.plates_shown.emit(False)
+
+
+def _at(utc: str, offset_min: int) -> Message:
+    when = local_time(utc, offset_min)
+    return msg("{day}, {time}", day=said_day(f"{when:%Y-%m-%d}"), time=f"{when:%H:%M}")
+
+
+def _sealed_words(sitting: Sitting) -> Message | str:
+    if sitting.key_state == "open":
+        return msg("Key opened on {when}", when=_at(sitting.opened_utc, sitting.offset_min))
+    if not sitting.sealed_utc:
+        return ""
+    when = _at(sitting.sealed_utc, sitting.offset_min)
+    return msg("Key sealed on {when}", when=when)
+
+
+def _keep_words(sitting: Sitting) -> Message:
+    if sitting.key_state == "open":
+        return msg("lot number {lot}", lot=figure(sitting.lot_number or 0, 0))
+    if sitting.key_guard == "passphrase":
+        return msg("under a passphrase")
+    return msg("behind a curtain, not a lock")
