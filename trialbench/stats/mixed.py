@@ -21,7 +21,11 @@ from trialbench.stats.frames import Frame
 from trialbench.stats.mixed_design import Design, read_design
 from trialbench.stats.mixed_fit import Core, fit_core
 from trialbench.stats.mixed_reml import CEILING, Array
-from trialbench.stats.mixed_small_sample import SmallSample, small_sample
+from trialbench.stats.mixed_small_sample import (
+    SmallSample,
+    small_sample,
+    variances_covariance,
+)
 from trialbench.stats.mixed_table import rows_of, text_of_level
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
@@ -180,6 +184,14 @@ class MixedFit:
         p = float(special.fdtrc(df1, df2, f))
         null = msg("{term} changes nothing, averaged equally over the rest.", term=term)
         return JointTest(f, df1, df2, p, term, null)
+
+    def variance_errors(self) -> dict[str, float]:
+        """Asymptotic standard error of each variance (expected information); NaN without a fit."""
+        if self._core.at is None:
+            return dict.fromkeys(self.variances, math.nan)
+        spread = variances_covariance(self._core.data, self._core.at)
+        errors = np.sqrt(np.maximum(np.diagonal(spread), 0.0)) * self._core.s2
+        return dict(zip(self.variances, errors.tolist(), strict=True))
 
     def _single_term(self) -> bool:
         terms = [str(term) for term in self._design.spec.term_slices]

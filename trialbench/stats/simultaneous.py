@@ -24,8 +24,8 @@ _MOST_DF = 1e6
 
 
 @lru_cache(maxsize=256)
-def _spreads(df: float) -> tuple[Array, Array]:
-    """Values of s and their weights; sum of the weights is 1 to about 1e-14."""
+def spread_nodes(df: float) -> tuple[Array, Array]:
+    """Values of s = chi / sqrt(df) and their weights, which add up to 1 to about 1e-14."""
     df = min(df, _MOST_DF)
     low, high = -34.0 / df - 7.0 / math.sqrt(2.0 * df), 8.5 / math.sqrt(2.0 * df)
     high = max(high, 0.5 * math.log1p(90.0 / df))
@@ -46,7 +46,7 @@ def tukey_p(t: float, groups: int, df: float) -> float:
     """
     if groups == 2:
         return two_sided_p(t, df)
-    spread, weights = _spreads(df)
+    spread, weights = spread_nodes(df)
     width = (abs(t) * math.sqrt(2.0) * spread)[:, None]
     inside = special.ndtr(_NORMAL) - special.ndtr(_NORMAL - width)
     within = groups * (inside ** (groups - 1)) @ _DENSITY
@@ -65,7 +65,7 @@ def dunnett_p(t: float, loadings: Array, df: float) -> float:
     """
     if len(loadings) == 1:
         return two_sided_p(t, df)
-    spread, weights = _spreads(df)
+    spread, weights = spread_nodes(df)
     within = np.ones((spread.size, _NORMAL.size))
     for loading in loadings:
         own = math.sqrt(1.0 - float(loading) ** 2)

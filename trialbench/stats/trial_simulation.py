@@ -1,0 +1,194 @@
+"""Trials drawn from given scatter, judged by the policy: power beyond closed forms.
+
+Rounding and ends of the scale, missing tasters, skewed cook days, the claim for other tasters.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from trialbench.model.message import Message, msg
+from trialbench.stats.many_trials import Bools, ManyCases, ManyTrials, many_trials, rate
+from trialbench.stats.mixed_reml import Array
+from trialbench.stats.not_applicable import NotApplicable
+from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.pairs import check_alpha, check_matters
+from trialbench.stats.scatter import Scatter, TrialDesign
+
+_CHUNK = 4_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rounding:
+    """A scale with ends and steps (1 to 9 by 1) and where on it the methods' mean lies."""
+
+    low: float
+    high: float
+    step: float
+    middle: float
+
+    def __post_init__(self) -> None:
+        if not (self.low < self.high and 0.0 < self.step <= self.high - self.low):
+            raise BadNumbers(
+                f"A scale from {self.low:g} to {self.high:g} by {self.step:g}.",
+                where="scale",
+                allowed="low below high, step above 0",
+            )
+
+    def apply(self, scores: Array) -> Array:
+        """Scores as they would be written down."""
+        near = np.round((scores - self.low) / self.step) * self.step + self.low
+        return np.clip(near, self.low, self.high)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kitchen:
+    """How trials are drawn. `missing`: chance that a taster misses a day; `skewed`: cook days'
+    advantages from an exponential instead of a normal (same sd, skewness 2)."""
+
+    design: TrialDesign
+    scatter: Scatter
+    scale: Rounding | None = None
+    missing: float = 0.0
+    skewed: bool = False
+
+    @property
+    def step(self) -> float:
+        """Step of the scale, 0 without one."""
+        return self.scale.step if self.scale else 0.0
+
+    def attendance(self, lot: np.random.Generator) -> Bools:
+        """(cooks, tasters): who is there; never fewer than two cooks with somebody."""
+        shape = (self.design.cooks, max(1, self.design.tasters))
+        while True:
+            there = lot.random(shape) >= self.missing
+            if there.any(axis=1).sum() >= min(2, self.design.cooks):
+                return there
+
+    def draw(self, lot: np.random.Generator, trials: int, difference: float) -> tuple[Array, Array]:
+        """Differences (trials, cooks, tasters), and each taster's own true difference beyond
+        `difference` (trials, tasters)."""
+        tastes = math.sqrt(2.0) * self.scatter.taster_method
+        own = tastes * lot.standard_normal((trials, max(1, self.design.tasters)))
+        if self.scale is None:
+            return self._plain(lot, difference + own), own
+        return self._written(lot, difference + own), own
+
+    def _days(self, lot: np.random.Generator, trials: int) -> Array:
+        shape = (trials, self.design.cooks)
+        sd = math.sqrt(2.0) * self.scatter.cook_method
+        if self.skewed:
+            return sd * (lot.standard_exponential(shape) - 1.0)
+        return sd * lot.standard_normal(shape)
+
+    def _plain(self, lot: np.random.Generator, true: Array) -> Array:
+        trials, tasters = true.shape
+        days = self._days(lot, trials)
+        unit = math.sqrt(2.0 / self.design.units) * self.scatter.unit
+        days += unit * lot.standard_normal(days.shape)
+        each = math.sqrt(2.0 / (self.design.units * self.design.servings)) * self.scatter.score
+        noise = each * lot.standard_normal((trials, self.design.cooks, tasters))
+        return true[:, None, :] + days[:, :, None] + noise
+
+    def _written(self, lot: np.random.Generator, true: Array) -> Array:
+        """Every single score drawn, rounded and kept inside the scale, then averaged."""
+        trials, tasters = true.shape
+        c, u, s = self.design.cooks, self.design.units, self.design.servings
+        assert self.scale is not None
+
+        def normal(sd: float, *shape: int) -> Array:
+            return sd * lot.standard_normal((trials, *shape)) if sd else np.zeros((trials, *shape))
+
+        day = normal(self.scatter.cook, c)[:, :, None] + normal(
+            self.scatter.taster_cook, c, tasters
+        )
+        shared = self.scale.middle + day + normal(self.scatter.taster, tasters)[:, None, :]
+        half = 0.5 * (true[:, None, :] + self._days(lot, trials)[:, :, None])
+        means = []
+        for sign in (1.0, -1.0):
+            units = normal(self.scatter.unit, c, 1, u, 1)
+            noise = normal(self.scatter.score, c, tasters, u, s)
+            scores = (shared + sign * half)[..., None, None] + units + noise
+            means.append(self.scale.apply(scores).mean(axis=(3, 4)))
+        return np.asarray(means[0] - means[1])
+
+
+@dataclass(frozen=True, slots=True)
+class SimulatedTrials:
+    """Shares of trials, each with its Monte Carlo standard error as (share, error).
+
+    `winner`: for these tasters; `winner_others`: the interval for others like them excludes 0 too
+    (None under three tasters); `enough`, `equal`: M and E of 6.6; `half_width`: mean half-width.
+    """
+
+    difference: float
+    matters: float
+    alpha: float
+    winner: tuple[float, float]
+    winner_others: tuple[float, float] | None
+    enough: tuple[float, float]
+    equal: tuple[float, float]
+    half_width: float
+    trials: int
+    lot_number: int
+    null_hypothesis: Message
+
+
+def simulate_trials(
+    kitchen: Kitchen,
+    difference: float,
+    matters: float,
+    *,
+    lot_number: int,
+    trials: int = 20_000,
+    alpha: float = 0.05,
+) -> SimulatedTrials | NotApplicable:
+    """Draw `trials` trials with this true difference and judge each by the policy.
+
+    The same lot number gives the same shares. `NotApplicable` with fewer than two cooks.
+    Raises `BadNumbers` for alpha, matters or trials out of range.
+    """
+    check_alpha(alpha)
+    check_matters(matters)
+    if trials < 1:
+        raise BadNumbers(f"{trials} trials.", where="trials", allowed="1 or more")
+    if kitchen.design.cooks < 2:
+        return NotApplicable(msg("One cook day speaks for that day only."))
+    lot = np.random.default_rng(lot_number)
+    parts = []
+    for start in range(0, trials, _CHUNK):
+        there = kitchen.attendance(lot)
+        differences, _ = kitchen.draw(lot, min(_CHUNK, trials - start), difference)
+        parts.append(_judged(many_trials(differences, there, kitchen.step), matters, alpha))
+    claimed, enough, equal, others, widths = (
+        np.concatenate([part[i] for part in parts]) for i in range(5)
+    )
+    panel = kitchen.design.tasters >= 3 and len(others) == len(claimed)
+    return SimulatedTrials(
+        difference,
+        matters,
+        alpha,
+        rate(claimed),
+        rate(others) if panel else None,
+        rate(enough),
+        rate(equal),
+        float(widths.mean()),
+        trials,
+        lot_number,
+        msg("Over many cooks the mean of a - b is 0."),
+    )
+
+
+def _judged(found: ManyTrials, matters: float, alpha: float) -> tuple[Array | Bools, ...]:
+    """S, M, E, "excluded for others too" (empty under three tasters) and the half-width."""
+    wide = found.these(alpha)
+    cases = ManyCases.of(found.estimate, wide, found.these(2.0 * alpha), matters)
+    panel = found.others(alpha)
+    if panel is None:
+        others: Bools = np.zeros(0, dtype=np.bool_)
+    else:
+        others = cases.claimed & (np.abs(found.estimate) > panel)
+    return cases.claimed, cases.enough, cases.equal, others, wide
