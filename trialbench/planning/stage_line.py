@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from trialbench.model.message import Message, msg, say
@@ -25,11 +26,11 @@ LINE: tuple[Place, ...] = (
     Place("salt_g_per_kg", msg(""), msg(" salt for each kilogram"), msg("g of salt for each kg")),
     Place("medium", msg(""), msg(""), msg("in what")),
     Place("set_temp_c", msg(" at "), msg(""), msg("how warm")),
-    Place("duration_s", msg(" for "), msg(""), msg("how long")),
-    Place("end_core_c", msg(" until core "), msg(""), msg("core temperature")),
-    Place("end_feel", msg(" until "), msg(""), msg("how you see that it is done")),
     Place("cover", msg(""), msg(""), msg("how covered")),
     Place("vessel", msg(" in "), msg(""), msg("held in what")),
+    Place("end_core_c", msg(" until core "), msg(""), msg("how warm inside")),
+    Place("end_feel", msg(" until "), msg(""), msg("how you see that it is done")),
+    Place("duration_s", msg(" for "), msg(""), msg("how long")),
     Place("note", msg(""), msg(""), msg("what else")),
 )
 """The order of the line. A comma stands before every place that has nothing of its own there."""
@@ -56,6 +57,16 @@ def offered(stage: Stage) -> tuple[str, ...]:
     return tuple(place.field for place in LINE if place.field in wanted)
 
 
+def words_before(place: Place, shown: Collection[str]) -> Message:
+    """The words before a field where the fields `shown` stand on the line too.
+
+    A time beside another end is what it usually takes: "until core 92 °C, about 9 h".
+    """
+    if place.field == "duration_s" and {"end_core_c", "end_feel"} & set(shown):
+        return msg(" about ")
+    return place.before
+
+
 def comma_before(earlier: str | None, place: Place) -> bool:
     """Whether a comma stands between the field `earlier` and this one."""
     return earlier is not None and (earlier, place.field) not in _JOINS_WITHOUT_COMMA
@@ -74,13 +85,12 @@ def shown_value(field: str, value: Value, unit: str = "C") -> str:
 
 def line_text(stage: Stage, unit: str = "C") -> str:
     """The whole line of a stage as one method has it: "dry oven at 120 °C, until core 92 °C"."""
+    values = {p.field: shown_value(p.field, getattr(stage, p.field), unit) for p in LINE}
+    shown = [field for field, value in values.items() if value]
     text, earlier = "", None
-    for place in LINE:
-        value = shown_value(place.field, getattr(stage, place.field), unit)
-        if not value:
-            continue
+    for place in (p for p in LINE if p.field in shown):
         comma = "," if comma_before(earlier, place) else ""
-        before = say(place.before) or (" " if comma else "")
-        text += f"{comma}{before}{value}{say(place.after)}"
+        before = say(words_before(place, shown)) or (" " if comma else "")
+        text += f"{comma}{before}{values[place.field]}{say(place.after)}"
         earlier = place.field
     return text.strip()

@@ -89,7 +89,9 @@ class MarginColumn(QWidget):
         )
         self._notes = []
         for number, note in enumerate(margin.notes):
-            made = Note(note, self, food_sentence=FOOD_SENTENCE if number == last_food else None)
+            said = note.source is not None and say(FOOD_SENTENCE) in say(note.source)
+            wanted = number == last_food and not said
+            made = Note(note, self, food_sentence=FOOD_SENTENCE if wanted else None)
             made.verb.connect(self.verb)
             made.opened.connect(self.open_note)
             made.to_line.connect(self.to_line)

@@ -59,7 +59,6 @@ class MethodsPage(Page):
         self._next = NextStage(self.desk)
         self._next.added.connect(self._go_on_in)
         leaf.add(self._next)
-        leaf.anchor("next stage", self._next)
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         app.focusChanged.connect(self._follow)
@@ -122,6 +121,8 @@ class MethodsPage(Page):
 
     def _anchor(self, there: tuple[Stage, ...]) -> None:
         assert self.leaf is not None
+        last = self._blocks[there[-1].id] if there else None
+        self.leaf.anchor("next stage", last if self._sealed and last is not None else self._next)
         for stage in there:
             block = self._blocks[stage.id]
             self.leaf.anchor(f"stage:{stage.id}", block, partial(block.place_of, ""))

@@ -14,14 +14,17 @@ _LEAST_PX = 64
 def shape_of(cord: CordOfMethods, room_px: float) -> CordShape:
     """Every stage as wide as its words; the plies part before the first stage that differs.
 
-    Where the words want more than `room_px`, the longest are left out until they fit.
+    Where the words want more than `room_px`, the longest are said shorter, then left out.
     """
     said = [_says(stretch) for stretch in cord.stretches]
     wide = [_width(stretch, says) for stretch, says in zip(cord.stretches, said, strict=True)]
+    shortened: set[int] = set()
     while sum(wide) - _BETWEEN_PX > room_px and any(said):
         longest = max(range(len(wide)), key=lambda n: wide[n] if said[n] else 0.0)
-        said[longest] = ()
-        wide[longest] = _width(cord.stretches[longest], ())
+        stretch = cord.stretches[longest]
+        said[longest] = () if longest in shortened else _says(stretch, short=True)
+        shortened.add(longest)
+        wide[longest] = _width(stretch, said[longest])
     whole = sum(wide) or 1.0
     at = [sum(wide[:number]) / whole for number in range(len(wide) + 1)]
     stages = tuple(
@@ -42,8 +45,11 @@ def _width(stretch: Stretch, says: tuple[tuple[str, str], ...]) -> float:
     return max(metrics.horizontalAdvance(words), name, _LEAST_PX) + _BETWEEN_PX
 
 
-def _says(stretch: Stretch) -> tuple[tuple[str, str], ...]:
+def _says(stretch: Stretch, *, short: bool = False) -> tuple[tuple[str, str], ...]:
     said = [(letters, say(words)) for letters, words in stretch.says if say(words)]
+    if short:
+        # "to 92 °C core, about 9 h" is "9 h".
+        said = [(letters, words.rpartition(", ")[2].split("about ")[-1]) for letters, words in said]
     if len(said) == 1 and not stretch.apart:
         return ((said[0][1], "pencil"),)
     if len(said) == 1:
@@ -76,6 +82,8 @@ def spoken(cord: CordOfMethods) -> Message:
 def without_what_is_alike(said: list[str]) -> list[str]:
     """ "to 92 °C core, about 2 h" and "to 92 °C core, about 1 h": the second says "1 h" alone;
     "45 min" and "20 min": the first says "45" alone."""
+    if not said:
+        return []
     words = [text.split() for text in said]
     first = words[0]
     alike = 0

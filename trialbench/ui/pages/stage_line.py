@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from functools import partial
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Qt
 
 from trialbench.model.message import Message, msg, say
 from trialbench.model.records import Stage
 from trialbench.model.steps import Step
 from trialbench.notebook.acts.cover import show_in
 from trialbench.notebook.acts.stages import set_value
-from trialbench.planning.stage_line import LINE, Place, comma_before, offered, shown_value
+from trialbench.planning.stage_line import (
+    LINE,
+    Place,
+    comma_before,
+    offered,
+    shown_value,
+    words_before,
+)
 from trialbench.planning.stage_words import TEMPERATURES, stage_name
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.writing import Writing
@@ -28,6 +35,8 @@ class UnitSwitch(TextVerb):
     def __init__(self, desk: Desk) -> None:
         super().__init__("", role="body", weight=400)
         self._desk, self._unit = desk, ""
+        # Tab goes from value to value; by keyboard the unit is switched from the Index.
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.clicked.connect(self._switch)
 
     def show_unit(self, unit: str) -> None:
@@ -111,31 +120,41 @@ class StageLine(QObject):
     def _say(self) -> None:
         """Lay the words around the values that stand in the line now."""
         shown = tuple(field for field in self.values if self._shown(field))
-        if shown == self._said:
+        written = tuple(field for field in shown if self._is_written(field))
+        if (shown, written) == self._said:
             return
-        self._said = shown
+        self._said = (shown, written)
         items: list[Item] = []
         earlier: str | None = None
         for place in (p for p in LINE if p.field in self.values):
-            value = self.values[place.field]
             visible = place.field in shown
-            value.setVisible(visible)
-            switch = self._switches.get(place.field)
-            if switch is not None:
-                switch.setVisible(visible)
-            items += self._words(place, earlier, value) if visible else [value]
-            if switch is not None:
-                items += [Run("\u202f"), switch] if visible else [switch]
+            self.values[place.field].setVisible(visible)
+            if visible:
+                items += self._words(place, earlier, written)
+                earlier = place.field
+            else:
+                items.append(self.values[place.field])
+            items += self._unit(place, visible=place.field in written)
             if visible and say(place.after):
                 items.append(place.after)
-            earlier = place.field if visible else earlier
         self.line.set_items(items)
 
-    @staticmethod
-    def _words(place: Place, earlier: str | None, value: Value) -> list[Item]:
+    def _is_written(self, field: str) -> bool:
+        value = self.values[field]
+        return bool(value.text()) or bool(value.kept())
+
+    def _unit(self, place: Place, *, visible: bool) -> list[Item]:
+        switch = self._switches.get(place.field)
+        if switch is None:
+            return []
+        switch.setVisible(visible)
+        return [Run("\u202f"), switch] if visible else [switch]
+
+    def _words(self, place: Place, earlier: str | None, written: Collection[str]) -> list[Item]:
         comma = "," if comma_before(earlier, place) else ""
-        before: Message | str = say(place.before) or (" " if comma else "")
+        before: Message | str = say(words_before(place, written)) or (" " if comma else "")
         words = f"{comma}{before}" if earlier is not None else say(before).lstrip()
+        value = self.values[place.field]
         return [words, value] if words else [value]
 
 
