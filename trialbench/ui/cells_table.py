@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Literal
 
 from PySide6.QtCore import (
@@ -165,6 +167,10 @@ class CellsTable(QTableView):
         """Where a row stands in this widget: for `leaf.anchor(line, table, lambda: ...)`."""
         top = self.rowViewportPosition(row) + self.viewport().y()
         return QRect(0, top, self.width(), self.rowHeight(row))
+
+    def row_place(self, row: int) -> Callable[[], QRect]:
+        """The same, asked later: the third argument of `leaf.anchor`."""
+        return partial(self.row_rect, row)
 
     # --- refusals ------------------------------------------------------------------------------
 

@@ -11,6 +11,7 @@ from trialbench.model.message import Message, msg
 from trialbench.model.records import Cook, Lot, Pair, Piece, Record, Sitting, Trial, new_id
 from trialbench.model.steps import Change, Step, added, removed
 from trialbench.notebook import views
+from trialbench.notebook.acts.checkpoints import lay_out_checkpoints
 from trialbench.notebook.acts.writing import line, made, one_of, rewrite, rewritten, whole
 from trialbench.notebook.records_read import Reads
 
@@ -49,7 +50,7 @@ def set_plan(book: Reads, trial_id: str, field: str, typed: str | bool) -> Step:
     label = msg("{what}: {text}", what=_SAID[field], text=said)
     changes = [Change(trial, planned)]
     if planned.planned_cooks is not None:
-        changes += _laid_out(book, planned)
+        changes += [*_laid_out(book, planned), *_weighings(book, trial_id)]
     return made(book, label, changes, burst=f"{trial_id}:{field}")
 
 
@@ -62,6 +63,14 @@ def _read(field: str, typed: str | bool) -> int | str | bool | None:
     if field in ("planned_cooks", "planned_tasters") and not str(typed).strip():
         return None
     return whole(str(typed), f"trial.{field}", *LIMITS[field])
+
+
+def _weighings(book: Reads, trial_id: str) -> tuple[Change, ...]:
+    """Weighings that follow the stages, as long as nothing was weighed."""
+    begun = any(views.cook_is_begun(book, cook) for cook in views.cooks(book, trial_id))
+    if begun or not views.stages(book, trial_id):
+        return ()
+    return lay_out_checkpoints(book, trial_id).changes
 
 
 def lay_out_cooks(book: Reads, trial_id: str) -> Step:

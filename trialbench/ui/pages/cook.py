@@ -11,6 +11,7 @@ from trialbench.model.errors import TrialbenchError
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg
 from trialbench.model.records import Cook, Piece
+from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import checkpoints, cover, plan
 from trialbench.planning.cook_margin import margin_of_cook
@@ -54,10 +55,7 @@ class CookPage(Page):
         self.act = Line("next_act")
         self.unit = Choice(msg("weights in"), (("g", msg("g")), ("oz", msg("oz"))), role="cell")
         self.unit.committed.connect(self._choose_unit)
-        without = msg(", without the pan")
-        self.weights_line = Line(
-            "cell", [Run(msg("Weights"), weight=600), Run(msg("   in ")), self.unit, Run(without)]
-        )
+        self.weights_line = Line("cell")
         self.model = WeightsModel(self.desk)
         self.table = CellsTable(self.model, msg("Weights of this cook day"), rows="stove")
         self.sums = Line("cell")
@@ -111,7 +109,7 @@ class CookPage(Page):
             return
         cook = book.get(Cook, self._cook_id)
         self._show_head(cook, days)
-        self.unit.show_kept(views.cover(book).mass_unit)
+        self._show_weights_line()
         self.model.show_cook(cook.id, trial_id)
         self._show_act()
         self._show_sums()
@@ -160,6 +158,23 @@ class CookPage(Page):
         self.days.set_items(items)
         self.days.setVisible(len(days) > 1)
 
+    def _show_weights_line(self) -> None:
+        """The unit; and, when stages came or went, the verb that lays the weighings out anew."""
+        self.unit.show_kept(views.cover(self.desk.notebook).mass_unit)
+        items: list[Item] = [Run(msg("Weights"), weight=600), Run(msg("   in ")), self.unit,
+                             Run(msg(", without the pan"))]  # fmt: skip
+        if self._weighings_to_lay_out():
+            verb = TextVerb(msg("Lay the weighings out from the stages"), weight=600)
+            verb.clicked.connect(self._lay_out)
+            items += [Run("     "), verb]
+        self.weights_line.set_items(items)
+
+    def _weighings_to_lay_out(self) -> bool:
+        book = self.desk.notebook
+        step = checkpoints.lay_out_checkpoints(book, self.desk.trial_id)
+        new = [change for change in step.changes if change.before is None]
+        return bool(views.stages(book, self.desk.trial_id)) and bool(new)
+
     def _show_act(self) -> None:
         if not views.checkpoints(self.desk.notebook, self.desk.trial_id):
             self.act.set_items(msg("Weigh the pieces: raw, trimmed, and after each stage."))
@@ -190,7 +205,7 @@ class CookPage(Page):
         book = self.desk.notebook
         points = views.checkpoints(book, self.desk.trial_id)
         for row, piece in enumerate(views.pieces(book, self._cook_id)):
-            place = _RowPlace(self.table, row)
+            place = self.table.row_place(row)
             lines = [f"piece:{piece.id}", *(f"piece:{piece.id}:{point.id}" for point in points)]
             if piece.pair_id:
                 lines.append(f"pair:{piece.pair_id}")
@@ -277,16 +292,17 @@ class CookPage(Page):
     def _choose_unit(self, unit: str) -> None:
         self.desk.take(cover.show_in(self.desk.notebook, "mass_unit", unit))
 
-    def _write_date(self, text: str):  # noqa: ANN202
+    def _write_date(self, text: str) -> Step:
         return plan.set_cook(self.desk.notebook, self._cook_id, "date", text)
 
-    def _write_happened(self, text: str):  # noqa: ANN202
+    def _write_happened(self, text: str) -> Step:
         return plan.set_cook(self.desk.notebook, self._cook_id, "remark", text)
 
     @Slot()
     def _to_plan(self) -> None:
         self.desk.go("plan")
 
+    @Slot()
     def _lay_out(self) -> None:
         self.desk.take(checkpoints.lay_out_checkpoints(self.desk.notebook, self.desk.trial_id))
 
@@ -297,16 +313,6 @@ class CookPage(Page):
             self.desk.trouble.emit(refused)
             return
         self.desk.take(step)
-
-
-class _RowPlace:
-    """Where a row of the table stands now, for the margin."""
-
-    def __init__(self, table: CellsTable, row: int) -> None:
-        self._table, self._row = table, row
-
-    def __call__(self):  # noqa: ANN204
-        return self._table.row_rect(self._row)
 
 
 def _listed(pieces: Sequence[Piece]) -> Message | str:

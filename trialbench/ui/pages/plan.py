@@ -11,6 +11,7 @@ from trialbench.model.errors import TrialbenchError
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
+from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import plan, question
 from trialbench.planning.draw import why_no_draw
@@ -275,7 +276,7 @@ class _Figure:
     def __init__(self, desk: Desk, field: str) -> None:
         self._desk, self._field = desk, field
 
-    def __call__(self, text: str):  # noqa: ANN204
+    def __call__(self, text: str) -> Step:
         return plan.set_plan(self._desk.notebook, self._desk.trial_id, self._field, text)
 
 
@@ -298,7 +299,7 @@ class _Drawn:
     def __init__(self, found: Feasibility) -> None:
         self._found = found
 
-    def __call__(self, look: str, width_in: float, height_in: float):  # noqa: ANN204
+    def __call__(self, look: str, width_in: float, height_in: float) -> Any:
         from trialbench.figures.feasibility import feasibility_figure
 
         units = self._found.figures.units

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 from trialbench.model.dates import said_day
 from trialbench.model.message import Message, msg
 from trialbench.model.records import Cook, Load, Method, Pair, Piece
+from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import plan
 from trialbench.ui import theme
@@ -84,7 +85,7 @@ class _Source:
     def __init__(self, desk: Desk, pair_id: str) -> None:
         self._desk, self._pair_id = desk, pair_id
 
-    def __call__(self, text: str):  # noqa: ANN204
+    def __call__(self, text: str) -> Step:
         return plan.set_source(self._desk.notebook, self._pair_id, text)
 
 

@@ -208,10 +208,10 @@ class TastingPage(Page):
             row = self.model.row_of(seat.taster_id)
             if row is not None:
                 line = f"taster:{seat.taster_id}"
-                self.leaf.anchor(line, self.table, _RowPlace(self.table, row))
+                self.leaf.anchor(line, self.table, self.table.row_place(row))
 
     def _bring_back(self) -> None:
-        half_typed = self.model.bring_back() if self.table.isVisibleTo(self.leaf) else None
+        half_typed = None if self.table.isHidden() else self.model.bring_back()
         if half_typed is not None:
             row, column, text = half_typed
             self.table.setFocus()
@@ -301,13 +301,3 @@ class TastingPage(Page):
         """While the list of plates is on the screen nothing is scored beside it."""
         for part in (self.showing_line, self.table):
             part.setVisible(not shown)
-
-
-class _RowPlace:
-    """Where a row of the table stands now, for the margin."""
-
-    def __init__(self, table: CellsTable, row: int) -> None:
-        self._table, self._row = table, row
-
-    def __call__(self):  # noqa: ANN204
-        return self._table.row_rect(self._row)

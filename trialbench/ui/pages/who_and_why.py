@@ -74,7 +74,7 @@ class WhoAndWhy(Line):
                 self._who.keep(key)
         self._before = []
         for one in said:
-            self._before += self._items(one)
+            self._before += self._said(one)
         self._lay()
 
     def _lay(self) -> None:
@@ -84,7 +84,7 @@ class WhoAndWhy(Line):
             items += [Run(self._asked.between), self._why]
         self.set_items(items)
 
-    def _items(self, one: Said) -> list[Item]:
+    def _said(self, one: Said) -> list[Item]:
         back = TextVerb(one.back, weight=600)
         back.setObjectName(one.key)
         back.clicked.connect(self._take_back)
