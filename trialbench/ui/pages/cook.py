@@ -19,6 +19,7 @@ from trialbench.ui.cells_table import CellsTable
 from trialbench.ui.choices import Choice
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
+from trialbench.ui.pages.cook_loads import SharedVessels
 from trialbench.ui.pages.cook_weights import WeightsModel, sum_of
 from trialbench.ui.pages.setting_aside import SettingAside
 from trialbench.ui.pages.writing import Writing
@@ -67,12 +68,13 @@ class CookPage(Page):
             "body", [Run(msg("Cooked on ")), self.date, Run(".  "), Run(msg("What happened: ")),
                      self.happened]
         )  # fmt: skip
+        self.shared = SharedVessels(self.desk)
         self.aside = SettingAside(self.desk, "piece")
         for part, space in ((self.empty, 0), (self.days, 0), (self.act, 6), (self.weights_line, 10),
                             (self.table, 4), (self.sums, 12), (self.notes_line, 14),
-                            (self.aside, 10)):  # fmt: skip
+                            (self.shared, 8), (self.aside, 4)):  # fmt: skip
             leaf.add(part, space_px=space)
-        for name, part in (("cook", self.act), ("loads", self.weights_line),
+        for name, part in (("cook", self.act), ("loads", self.shared),
                            ("happened", self.notes_line), ("left out", self.aside)):  # fmt: skip
             leaf.anchor(name, part)
 
@@ -115,6 +117,7 @@ class CookPage(Page):
         self._show_sums()
         self.date_writing.bind(f"cook:{cook.id}:date", cook.date)
         self.happened_writing.bind(f"cook:{cook.id}:remark", cook.remark)
+        self.shared.show_cook(cook.id)
         self.aside.show_named(trial_id, [(p.id, p.label) for p in views.pieces(book, cook.id)])
         self._anchor_rows()
         if fresh:
@@ -129,7 +132,7 @@ class CookPage(Page):
     def _show_parts(self, on: bool) -> None:
         self.empty.setVisible(not on)
         for part in (self.days, self.act, self.weights_line, self.table, self.sums,
-                     self.notes_line, self.aside):  # fmt: skip
+                     self.notes_line, self.shared, self.aside):  # fmt: skip
             part.setVisible(on)
 
     def _show_empty(self) -> None:
@@ -240,8 +243,6 @@ class CookPage(Page):
         kind, _, rest = line.partition(":")
         piece_id, _, checkpoint_id = rest.partition(":")
         at = self.model.place_of(piece_id, checkpoint_id) if kind == "piece" else None
-        if line == "loads":
-            at = (0, 2)
         if at is not None:
             self.table.go_to(*at)
         else:

@@ -12,14 +12,15 @@ from trialbench.model.quantities import show_mass
 from trialbench.model.records import Checkpoint, Load, Method, Pair, Piece
 from trialbench.model.steps import Step
 from trialbench.notebook import views
-from trialbench.notebook.acts import cooking, loads
+from trialbench.notebook.acts import cooking
 from trialbench.notebook.views import Loss
 from trialbench.ui.cells import Cell, CellsModel, Column
 from trialbench.ui.page import Desk
 
-LOAD = "load"
 _DASHES = ("-", "\u2013", MINUS)
-_PIECE_PX, _METHOD_PX, _LOAD_PX, _LOST_PX = 112, 62, 76, 82
+_PIECE_PX, _METHOD_PX, _LOST_PX, _WEIGHT_PX = 116, 58, 82, 62
+_MOST_SHARED = 6
+"""So many weighings share the width; more keep a width of their own and the table scrolls."""
 _WIDEST_NAME = 12
 
 
@@ -49,8 +50,9 @@ class WeightsModel(CellsModel):
         self.show(self._columns_now(), rows, [piece.id for piece in self._pieces])
 
     def _columns_now(self) -> list[Column]:
+        wide = _WEIGHT_PX if len(self._checkpoints) > _MOST_SHARED else 0
         weighings = [
-            Column(_in_two_lines(checkpoint.name), editable=True)
+            Column(_in_two_lines(checkpoint.name), wide, editable=True)
             for checkpoint in self._checkpoints
         ]
         base = self._checkpoints[0].name if self._checkpoints else ""
@@ -62,7 +64,6 @@ class WeightsModel(CellsModel):
         return [
             Column(msg("piece"), _PIECE_PX, align="left"),
             Column(msg("method"), _METHOD_PX, align="left"),
-            Column(msg("shares\na vessel"), _LOAD_PX, align="left", editable=True),
             *weighings,
             Column(last, _LOST_PX),
         ]
@@ -73,7 +74,8 @@ class WeightsModel(CellsModel):
         load = book.find(Load, piece.load_id)
         aside = bool(views.left_out(book, book.get(Checkpoint, self._checkpoints[0].id).trial_id,
                                     piece.id)) if self._checkpoints else False  # fmt: skip
-        small = str(msg("pair {number}", number=pair.number)) if pair else ""
+        pair_said = str(msg("pair {number}", number=pair.number)) if pair else ""
+        small = ", ".join(filter(None, (pair_said, load.name if load else "")))
         weighed = views.measurements(book, piece.id)
         due = next((c.id for c in self._checkpoints if c.id not in weighed), None)
         cells = [self._weight(book, weighed.get(c.id), c.id == due, aside)
@@ -81,7 +83,6 @@ class WeightsModel(CellsModel):
         return [
             Cell(piece.label, "name", small=small, weight=600),
             Cell(letter=method.letter, state="method") if method else Cell("\u2013", "not_due"),
-            Cell(load.name if load else ""),
             *cells,
             self._lost(loss),
         ]
@@ -108,8 +109,7 @@ class WeightsModel(CellsModel):
 
     def place(self, row: int, column: int) -> str:
         """The draft's name of a cell."""
-        what = LOAD if column == 2 else self._checkpoints[column - 3].id
-        return f"piece:{self._pieces[row].id}:{what}"
+        return f"piece:{self._pieces[row].id}:{self._checkpoints[column - 2].id}"
 
     def typed(self, row: int, column: int, text: str) -> None:
         shown = self.kept(row, column).text
@@ -138,23 +138,12 @@ class WeightsModel(CellsModel):
 
     def _step(self, row: int, column: int, text: str) -> Step:
         book, piece = self._desk.notebook, self._pieces[row]
-        if column == 2:
-            return self._load_step(book, piece, text)
-        checkpoint_id = self._checkpoints[column - 3].id
+        checkpoint_id = self._checkpoints[column - 2].id
         if not text:
             return cooking.clear_measurement(book, piece.id, checkpoint_id)
         if text.startswith(_DASHES) and not any(sign.isdigit() for sign in text):
             return cooking.set_missing(book, piece.id, checkpoint_id, text[1:].strip())
         return cooking.set_mass(book, piece.id, checkpoint_id, text)
-
-    def _load_step(self, book: Any, piece: Piece, text: str) -> Step:
-        if not text:
-            return loads.leave_load(book, piece.id)
-        there = {load.name.casefold(): load for load in views.loads(book, self.cook_id)}
-        found = there.get(text.casefold())
-        if found is not None:
-            return loads.join_load(book, piece.id, found.id)
-        return loads.make_load(book, self.cook_id, [piece.id], text)
 
     # --- drafts --------------------------------------------------------------------------------
 
@@ -163,7 +152,7 @@ class WeightsModel(CellsModel):
         drafts = self._desk.notebook.drafts
         half_typed = None
         for row in range(len(self._pieces)):
-            for column in range(2, 3 + len(self._checkpoints)):
+            for column in range(2, 2 + len(self._checkpoints)):
                 place = self.place(row, column)
                 if place not in drafts or self.cell(row, column).state == "refused":
                     continue
@@ -180,7 +169,7 @@ class WeightsModel(CellsModel):
         for place, checkpoint in enumerate(self._checkpoints):
             for row, piece in enumerate(self._pieces):
                 if views.measurement(self._desk.notebook, piece.id, checkpoint.id) is None:
-                    return row, place + 3
+                    return row, place + 2
         return None
 
     def place_of(self, piece_id: str, checkpoint_id: str) -> tuple[int, int] | None:
@@ -190,14 +179,14 @@ class WeightsModel(CellsModel):
         if piece_id not in rows:
             return None
         column = points.index(checkpoint_id) if checkpoint_id in points else 0
-        return rows.index(piece_id), column + 3
+        return rows.index(piece_id), column + 2
 
     def due_now(self) -> tuple[Checkpoint, tuple[Piece, ...]] | None:
         """The checkpoint that is due, and the pieces without a weight there."""
         found = self.next_due()
         if found is None:
             return None
-        checkpoint = self._checkpoints[found[1] - 3]
+        checkpoint = self._checkpoints[found[1] - 2]
         book = self._desk.notebook
         left = [p for p in self._pieces if views.measurement(book, p.id, checkpoint.id) is None]
         return checkpoint, tuple(left)
