@@ -28,7 +28,7 @@ def test_a_trial_goes_from_page_to_page(nb):
     trial_id = planned(nb)
     said = _said(nb, trial_id)
     assert said["question"] == ("complete", "juicier?")
-    assert said["methods"] == ("begun", "0 differ")
+    assert said["methods"] == ("begun", "nothing differs")
     assert said["plan"] == ("begun", "2 cook days")
     hold, method = views.stages(nb, trial_id)[1], views.methods(nb, trial_id)[1]
     nb.apply(stages.set_value(nb, hold.id, "medium", "its own juices", method.id))
