@@ -77,9 +77,8 @@ def future_piece(
     if len(row) != 1:
         there = ", ".join(sorted({*table["a"], *table["b"]}))
         raise BadNumbers(f"There is no pair {a!r}, {b!r}.", where="a, b", allowed=there)
-    sign = 1.0 if a <= b else -1.0
-    difference = sign * float(row["estimate"].iloc[0])
-    se, df = float(row["se"].iloc[0]), float(row["df"].iloc[0])
+    estimate, se, df = (float(row[name].iloc[0]) for name in ("estimate", "se", "df"))
+    difference = estimate if a <= b else -estimate
     if not se > 0.0:
         return NotApplicable(msg("The model has no interval, so nothing can be foretold."))
     scatter = Scatter.of_fit(fit, method=method, taster=taster, cook=cook, unit=unit)
