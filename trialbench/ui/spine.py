@@ -68,6 +68,7 @@ class PageName(QAbstractButton):
         self.only_stitch = False
         self._drawn = 1.0
         self._place = place
+        self.setProperty("ownFocus", True)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self._speak()
 
@@ -130,10 +131,23 @@ class PageName(QAbstractButton):
             if self.is_open:
                 self._paint_slip(painter, hinge, middle)
             self._paint_name(painter, hinge, middle)
+        if self.hasFocus():
+            self._paint_ring(painter, hinge)
         painter.end()
 
+    def _paint_ring(self, painter: QPainter, hinge: float) -> None:
+        """Focus, within its own place: the hinge's edge is the window's."""
+        left = 1.0 if self.only_stitch else hinge + 1.0
+        ring = QRectF(left, 1, self.width() - left - 1, self.height() - 2)
+        half = min(theme.px(24), ring.height() / 2)
+        ring = QRectF(ring.left(), ring.center().y() - half, ring.width(), 2 * half)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(theme.colour("ink"), theme.line("focus")))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRoundedRect(ring, 3, 3)
+
     def _paint_slip(self, painter: QPainter, hinge: float, middle: float) -> None:
-        half = min(20.0, self.height() / 2 - 1)
+        half = min(theme.px(20), self.height() / 2 - 1)
         slip = QRectF(hinge + 4.5, middle - half + 0.5, self.width() - hinge - 9, 2 * half)
         painter.setPen(QPen(theme.colour("ink"), 1.2))
         painter.setBrush(theme.colour("field"))
@@ -142,7 +156,7 @@ class PageName(QAbstractButton):
     def _paint_name(self, painter: QPainter, hinge: float, middle: float) -> None:
         metrics = theme.metrics("page_name", weight=600 if self.is_open else 500)
         base = middle + metrics.ascent() / 2 - metrics.descent() / 2
-        left, right = hinge + 14.0, self.width() - 12.0
+        left, right = hinge + theme.px(14), self.width() - theme.px(12)
         name = say(self.state.name)
         ink = theme.colour("ink")
         painter.setFont(theme.font("page_name", weight=600 if self.is_open else 500))
@@ -150,11 +164,11 @@ class PageName(QAbstractButton):
         painter.drawText(QPointF(left, base), name)
         end = left + metrics.horizontalAdvance(name)
         if not self.is_open:
-            painter.fillRect(QRectF(left, round(base + 4), end - left, 1), ink)
+            painter.fillRect(QRectF(left, round(base + theme.px(4)), end - left, 1), ink)
         state = say(self.state.state)
         if state:
             small = theme.metrics("label")
-            room = right - end - 18
+            room = right - end - theme.px(18)
             state = small.elidedText(state, Qt.TextElideMode.ElideRight, room)
             start = right - small.horizontalAdvance(state)
             painter.setFont(theme.font("label"))
@@ -185,14 +199,15 @@ class NotebookLabel(QLabel):
         metrics = theme.metrics("label_title")
         painter.setFont(theme.font("label_title"))
         painter.setPen(theme.colour("ink"))
-        base = 9.0 + metrics.ascent()
-        for words in wrap(self._name, metrics, self.width() - 20)[:2]:
-            words = metrics.elidedText(words, Qt.TextElideMode.ElideRight, self.width() - 20)
+        base = theme.px(9) + metrics.ascent()
+        room = self.width() - 22
+        for words in wrap(self._name, metrics, room)[:2]:
+            words = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
             painter.drawText(QPointF(11, base), words)
             base += theme.line_height("label_title")
         painter.setFont(theme.font("label"))
         painter.setPen(theme.colour("pencil"))
-        painter.drawText(QPointF(11, base + 2), self._says)
+        painter.drawText(QPointF(11, base + theme.px(2)), self._says)
         painter.end()
 
 
@@ -307,13 +322,17 @@ class Spine(QWidget):
         in_trial = bool(self._text.pages)
         self._contents.setVisible(shown and in_trial)
         self._trial.setVisible(shown and in_trial)
-        self._label.setGeometry(hinge + 12, 16, width - hinge - 24, 79)
-        self._place_verb(self._contents, hinge + 14, 116)
-        self._place_verb(self._index, hinge + 14, self.height() - 20)
-        self._trial.setGeometry(hinge + 14, 132, width - hinge - 20, 60)
-        first = 231.0 if in_trial else 143.0
-        room = self.height() - 44 - (first - 30)
-        step = min(float(theme.size("spine_item")), room / max(len(self._names), 1))
+        # The hinge alone keeps its size whatever the size of text.
+        k = theme.factor() if shown else 1.0
+        left = hinge + round(14 * k)
+        self._label.setGeometry(hinge + 12, round(16 * k), width - hinge - 24, round(79 * k))
+        self._place_verb(self._contents, left, 116 * k)
+        self._place_verb(self._index, left, self.height() - 20 * k)
+        self._trial.setGeometry(left, round(132 * k), width - left - 6, round(60 * k))
+        first = (231.0 if in_trial else 143.0) * k
+        # From the first name's middle to the last one's lower edge.
+        room = self.height() - 44 * k - first
+        step = min(theme.size("spine_item") * k, room / max(len(self._names) - 0.5, 0.5))
         for number, name in enumerate(self._names):
             middle = first + number * step
             name.only_stitch = not shown
@@ -336,18 +355,18 @@ class Spine(QWidget):
             painter.fillRect(QRect(0, y, hinge, 1), weave)
         painter.fillRect(QRect(hinge - 1, 0, 1, self.height()), theme.colour("rail"))
         if self._trial.isVisibleTo(self):
-            self._paint_trial(painter, hinge + 14)
+            self._paint_trial(painter, hinge + theme.px(14))
         painter.end()
 
     def _paint_trial(self, painter: QPainter, left: float) -> None:
         painter.setFont(theme.font("label"))
         painter.setPen(theme.colour("pencil"))
-        painter.drawText(QPointF(left, 146), say(self._text.trial))
+        painter.drawText(QPointF(left, theme.px(146)), say(self._text.trial))
         metrics = theme.metrics("label_title")
         painter.setFont(theme.font("label_title"))
         painter.setPen(theme.colour("ink"))
         room = self.width() - left - 8
-        base = 164.0
+        base = theme.px(164)
         lines = wrap(self._text.trial_title, metrics, room)
         if len(lines) > 2:
             lines = [lines[0], " ".join(lines[1:])]

@@ -119,7 +119,7 @@ class Verb(_Words):
     def _height(self) -> int:
         if theme.is_counter():
             return theme.size("verb_counter")
-        return theme.size("verb_stove" if self._stove else "verb_desk")
+        return round(theme.px(theme.size("verb_stove" if self._stove else "verb_desk")))
 
     def sizeHint(self) -> QSize:
         words = theme.metrics("verb").horizontalAdvance(self._label)

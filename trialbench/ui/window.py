@@ -260,7 +260,7 @@ class Window(QWidget):
         left = wide.hinge + wide.names
         self.spine.set_folded(not wide.names)
         peeking = not wide.names and self.spine.has_keyboard()
-        shown = wide.hinge + theme.size("names") if peeking else left
+        shown = wide.hinge + round(theme.px(theme.size("names"))) if peeking else left
         self.spine.setGeometry(0, 0, shown, self.height())
         self.spine.raise_()
         over = 0
