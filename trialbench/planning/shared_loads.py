@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import replace
 
 from trialbench.model.message import msg
@@ -20,6 +20,7 @@ def with_shared_loads(records: OfTrial, step: Step) -> Step:
         return step
     letters = {m.id: m.letter for m in records.of(Method)}
     days = {c.id: c.number for c in records.of(Cook)}
+    named = Counter(load.cook_id for load in records.of(Load))
     changes = list(step.changes)
     alone: dict[tuple[str, str], list[int]] = defaultdict(list)
     for place, change in enumerate(changes):
@@ -27,11 +28,12 @@ def with_shared_loads(records: OfTrial, step: Step) -> Step:
         if isinstance(piece, Piece) and piece.method_id and piece.load_id is None:
             alone[piece.cook_id, piece.method_id].append(place)
     made: list[Change] = []
-    for (cook_id, method_id), places in sorted(
+    for (cook_id, _), places in sorted(
         alone.items(), key=lambda item: (days[item[0][0]], letters[item[0][1]])
     ):
-        name = str(msg("load {letter}{day}", letter=letters[method_id], day=days[cook_id]))
-        load = Load(new_id(), cook_id, name)
+        named[cook_id] += 1
+        # Not named by its method: a later draw may give the load the other one.
+        load = Load(new_id(), cook_id, str(msg("load {number}", number=named[cook_id])))
         made.append(Change(None, load))
         for place in places:
             piece = changes[place].after

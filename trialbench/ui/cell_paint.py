@@ -129,6 +129,8 @@ class CellDelegate(QStyledItemDelegate):
         model, place = self._cells, index.column()
         cell, column = model.cell(index.row(), place), model.columns()[place]
         painter.save()
+        # The view has laid its selection over the whole rectangle, a refusal's line included.
+        painter.fillRect(option.rect, theme.colour("page"))
         rule = QRectF(option.rect.left(), option.rect.bottom(), option.rect.width(), 1)
         painter.fillRect(rule, theme.colour("rule"))
         box = QRectF(self._box(option.rect))
