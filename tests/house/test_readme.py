@@ -2,64 +2,38 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shlex
-import subprocess
-import sys
 import tomllib
 
 import pytest
 
 from tests.house.tree import ROOT, text_of
+from tests.readme import blocks, lay_out, run
 
 README = text_of("README.md") or ""
-_BLOCK = re.compile(r"<!-- tested: (\w+) -->\n```console\n(.*?)```", re.DOTALL)
-_FILE = re.compile(r"<!-- file: (\S+) -->\n```csv\n(.*?)```", re.DOTALL)
-
-
-def _blocks() -> list[tuple[str, list[tuple[str, str]]]]:
-    """Each tested block as (name, [(command, what it prints)])."""
-    found = []
-    for name, body in _BLOCK.findall(README):
-        pairs = []
-        for entry in re.split(r"^\$ ", body, flags=re.MULTILINE)[1:]:
-            command, _, shown = entry.replace("\\\n", " ").partition("\n")
-            pairs.append((command, shown))
-        found.append((name, pairs))
-    return found
+BLOCKS = blocks(README)
 
 
 @pytest.fixture
 def kitchen(tmp_path):
     """A folder in which README's paths are there and what is written does no harm."""
-    (tmp_path / "example_trials").symlink_to(ROOT / "example_trials", target_is_directory=True)
-    for name, table in _FILE.findall(README):
-        (tmp_path / name).write_text(table, "utf-8")
+    lay_out(README, tmp_path)
     return tmp_path
 
 
 def test_both_commands_without_the_window_are_shown():
-    assert [name for name, _ in _blocks()] == ["analyse", "report"]
+    assert list(BLOCKS) == ["analyse", "report"]
 
 
-@pytest.mark.parametrize("name", [name for name, _ in _blocks()])
+@pytest.mark.parametrize("name", list(BLOCKS))
 def test_a_shown_command_prints_what_is_shown(name, kitchen):
-    for command, shown in dict(_blocks())[name]:
-        program, *rest = shlex.split(command)
-        assert program == "trialbench"
-        done = subprocess.run(
-            [sys.executable, "-m", "trialbench", *rest],
-            cwd=kitchen,
-            env={**os.environ, "PYTHONPATH": str(ROOT)},
-            check=False,
-            capture_output=True,
-            text=True,
-        )
+    for shown in BLOCKS[name]:
+        done = run(shown, kitchen)
         assert (done.returncode, done.stderr) == (0, "")
-        assert done.stdout.splitlines() == shown.splitlines()
-        if "-o" in rest:
-            assert (kitchen / rest[rest.index("-o") + 1]).stat().st_size > 1000
+        assert done.stdout == shown.prints, "run: python -m tests.readme"
+        if "-o" in shown.words:
+            written = kitchen / shown.words[shown.words.index("-o") + 1]
+            assert written.stat().st_size > 1000
 
 
 def _lines_after(heading: str) -> list[str]:
