@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import itertools
+import random
+from statistics import mean
 
 import pytest
 from hypothesis import given, settings
@@ -47,6 +49,49 @@ def test_swap_order_spelling_and_constants_change_nothing(units, rng, most):
     one = redraw(*_columns(units), seed=3, max_enumerated=most, draws=500)
     two = redraw(*_columns(moved), seed=3, max_enumerated=most, draws=500)
     assert (one.p, one.hits, one.assignments) == (two.p, two.hits, two.assignments)
+
+
+@given(st.integers(0, 500))
+@settings(max_examples=40)
+def test_tasters_who_missed_a_piece_are_settled_draw_by_draw(lot):
+    rng = random.Random(lot)
+    units = [(k, m, u) for k in "kl" for m in "AB" for u in range(2)]
+    rows = [[rng.choice([None, 3, 5, 6, 8]) for _ in range(3)] for _ in units]
+    for row in rows:
+        row[rng.randrange(3)] = 7
+    cooks, labels = [k for k, _, _ in units], [m for _, m, _ in units]
+
+    def gap(first: list[bool]) -> float | None:
+        days = []
+        for k in "kl":
+            own = [i for i, cook in enumerate(cooks) if cook == k]
+            gaps = []
+            for t in range(3):
+                sides = [
+                    [rows[i][t] for i in own if first[i] == side and rows[i][t] is not None]
+                    for side in (True, False)
+                ]
+                if all(sides):
+                    gaps.append(mean(sides[0]) - mean(sides[1]))
+            days += [mean(gaps)] if gaps else []
+        return mean(days) if days else None
+
+    made = [m == "A" for m in labels]
+    result = redraw(rows, labels, cooks)
+    if result.p is None:
+        assert gap(made) is None
+        return
+    if result.assignments < 36:  # a cook without any difference has dropped out
+        return
+    ways = [
+        [i in (*one, *two) for i in range(8)]
+        for one in itertools.combinations(range(4), 2)
+        for two in itertools.combinations(range(4, 8), 2)
+    ]
+    seen = abs(gap(made))
+    assert result.statistic == pytest.approx(seen)
+    hits = sum(abs(gap(way) or 0.0) >= seen - 1e-9 for way in ways)
+    assert (result.hits, result.assignments) == (hits, 36)
 
 
 def test_pairs_inside_cooks_shape_the_draw_and_cooks_the_statistic():

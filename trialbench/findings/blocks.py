@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from trialbench.findings.design import Reckoned
 from trialbench.findings.finding import Redraw, UnitMean
@@ -74,15 +74,27 @@ def unit_means(reckoned: Reckoned, question: AnalysisQuestion) -> tuple[UnitMean
     )
 
 
-def redrawn(units: Sequence[UnitMean], question: AnalysisQuestion) -> Redraw | None:
-    """The redraw test over these units; None where there is nothing to redraw."""
+def redrawn(
+    reckoned: Reckoned, units: Sequence[UnitMean], question: AnalysisQuestion
+) -> Redraw | None:
+    """The redraw test over these units; None where there is nothing to redraw.
+
+    Its statistic is the estimate: over cooks that of each taster's own differences, in one cook
+    that of the unit means.
+    """
+    if reckoned.scope == "method":
+        rows = _by_taster(reckoned.table)
+    else:
+        named = [(each.cook, each.method, _key(each)) for each in units]
+        rows = dict(zip(named, ([each.mean] for each in units), strict=True))
+    pairs = pairs_of_units(reckoned.rows, question)
     result = redraw(
-        [unit.mean for unit in units],
-        [unit.method for unit in units],
-        [f"{unit.cook}\0{unit.pair or ''}" for unit in units],
-        _allowed(units, question.assignments),
+        list(rows.values()),
+        [method for _, method, _ in rows],
+        [f"{key[0]}\0{pairs[key]}" for key in rows],
+        _allowed(rows, question.assignments),
         seed=question.lot_number,
-        cook=[unit.cook for unit in units],
+        cook=[cook for cook, _, _ in rows],
     )
     if result.p is None or result.smallest_possible_p is None:
         return None
@@ -99,10 +111,33 @@ def redrawn(units: Sequence[UnitMean], question: AnalysisQuestion) -> Redraw | N
     )
 
 
+def _key(unit: UnitMean) -> str:
+    """A unit's name with what it is, as in the scores."""
+    kind = "load" if unit.is_load else "piece" if unit.unit else ""
+    return f"{kind}\0{unit.unit}"
+
+
+def _by_taster(table: CookTable) -> dict[tuple[str, str, str], list[float | None]]:
+    """Scores of each (cook, method, unit), a column per taster, of cooks with a difference.
+
+    All scores of such a cook: who counts depends on the draw, and is settled draw by draw.
+    """
+    cooks = {day.cook for day in table.cook_differences}
+    tasters = {name: i for i, name in enumerate(sorted({each.taster for each in table.scores}))}
+    rows: dict[tuple[str, str, str], list[float | None]] = {}
+    for each in table.scores:
+        if each.cook in cooks:
+            row = rows.setdefault((each.cook, each.method, each.unit), [None] * len(tasters))
+            row[tasters[each.taster]] = each.score
+    return rows
+
+
 def _allowed(
-    units: Sequence[UnitMean], assignments: Sequence[Mapping[tuple[str, str], str]] | None
+    rows: Iterable[tuple[str, str, str]],
+    assignments: Sequence[Mapping[tuple[str, str], str]] | None,
 ) -> list[list[str]] | None:
     """The plan's draws as label vectors of these units; None where they do not speak of them."""
-    if not assignments or any((unit.cook, unit.unit) not in assignments[0] for unit in units):
+    keys = [(cook, unit.partition("\0")[2]) for cook, _, unit in rows]
+    if not assignments or any(key not in assignments[0] for key in keys):
         return None
-    return [[draw[unit.cook, unit.unit] for unit in units] for draw in assignments]
+    return [[draw[key] for key in keys] for draw in assignments]

@@ -48,7 +48,7 @@ def judge(table: Frame, question: AnalysisQuestion) -> Finding:
     waiting = question.planned_cooks not in (None, rows.cooks_in)
     if waiting or reckoned.procedure == "none":
         return _silent(reckoned, question, units)
-    test = redrawn(units, question)
+    test = redrawn(reckoned, units, question)
     judged, widened = _judged(reckoned, question)
     if test is not None and test.may_speak and test.p > question.alpha:
         heard = cases.overruled(judged)
