@@ -223,7 +223,34 @@ def _as_text(finding: Finding) -> str:
     return "\n".join(lines)
 
 
+# --- report ----------------------------------------------------------------------------------
+
+
+def _report_options(parser: argparse.ArgumentParser) -> None:
+    add = parser.add_argument
+    add("source", type=Path, metavar="NOTEBOOK_OR_PACKAGE", help="a notebook, or a package")
+    add("trial", nargs="?", metavar="TRIAL", help="its number; needed where there are several")
+    add("-o", "--out", type=Path, required=True, metavar="OUT", help="out.md, .html, .pdf or .csv")
+
+
+def _report(options: argparse.Namespace) -> int:
+    from trialbench.exchange.opened import is_package, open_package
+    from trialbench.report.command import report
+
+    print(
+        report(
+            options.source,
+            options.trial,
+            options.out,
+            is_package=is_package(options.source) or options.source.is_dir(),
+            open_package=open_package,
+        )
+    )
+    return 0
+
+
 COMMANDS: dict[str, Command] = {
     "analyse": Command("what a table of scores supports, and no more", _analyse_options, _analyse),
+    "report": Command("the recipe note of a trial on paper or as text", _report_options, _report),
 }
 """The verbs of the command line by name."""

@@ -26,16 +26,7 @@ class Scored:
 
     def drawn(self, lot_number: int, scatter: Scatter) -> Drawn:
         """The attribute's invented scores."""
-        scale = SCALES[self.scale]
-        return Drawn(
-            lot_number,
-            self.name,
-            self.means,
-            scatter,
-            low=scale.low,
-            high=scale.high,
-            step=scale.step or 0.1,
-        )
+        return Drawn(lot_number, self.name, self.means, scatter, SCALES[self.scale])
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 from trialbench.model.numbers import rounded
+from trialbench.model.scales import Scale
 from trialbench.planning.lots import Lots
 
 _NORMAL = NormalDist()
@@ -53,16 +54,13 @@ class Drawn:
         attribute: str,
         means: dict[str, float],
         scatter: Scatter,
-        *,
-        low: float,
-        high: float,
-        step: float,
+        scale: Scale,
     ) -> None:
         self.lot_number = lot_number
         self.attribute = attribute
         self.means = means
         self.scatter = scatter
-        self.low, self.high, self.step = low, high, step
+        self.low, self.high, self.step = scale.low, scale.high, scale.step or 0.1
         self._known: dict[str, float] = {}
 
     def _effect(self, sd: float, *names: str) -> float:

@@ -61,6 +61,11 @@ def leading_of(finding: Finding) -> str:
     return higher
 
 
+def second_of(comparison: Comparison, first: str) -> str:
+    """The other one of two methods."""
+    return comparison.b if first == comparison.a else comparison.a
+
+
 def turned(comparison: Comparison, first: str) -> tuple[float | None, ...]:
     """Estimate, outer and inner limits as first less second."""
     plain = comparison
@@ -79,7 +84,7 @@ def directed(finding: Finding, leading: str | None = None) -> Directed:
     estimate, low, high, inner_low, inner_high = turned(plain, str(first))
     return Directed(
         first=str(first),
-        second=plain.b if first == plain.a else plain.a,
+        second=second_of(plain, str(first)),
         rows=rows,
         counted=counted,
         all_label=label,

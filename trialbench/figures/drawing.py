@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal, TypedDict, Unpack
 
 from trialbench.figures.look import PT_PER_PX, PX_PER_INCH, SANS, Style, colours, load_fonts
 
@@ -11,7 +11,18 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 Point = tuple[float, float]
+Weight = Literal["regular", "medium", "semibold"]
 _WEIGHTS = {"regular": 400, "medium": 500, "semibold": 600}
+
+
+class Letters(TypedDict, total=False):
+    """How words are set: size in pixels, weight, ink, side, and a colour that keeps lines off."""
+
+    px: float
+    weight: Weight
+    colour: str
+    align: Literal["left", "center", "right"]
+    ground: str
 
 
 class Drawing:
@@ -88,35 +99,23 @@ class Drawing:
             Polygon(points, closed=True, facecolor=fill, edgecolor="none", zorder=0)
         )
 
-    def text(
-        self,
-        x: float,
-        y: float,
-        words: str,
-        *,
-        px: float = 13.0,
-        weight: str = "regular",
-        colour: str = "",
-        align: str = "left",
-        ground: str = "",
-    ) -> Any:
-        """Words with their baseline at y; `ground` is a colour that keeps lines off them."""
+    def text(self, x: float, y: float, words: str, **letters: Unpack[Letters]) -> Any:
+        """Words with their baseline at y."""
         artist = self.axes.text(
             x,
             y,
             words,
             fontfamily=SANS,
-            fontsize=px * PT_PER_PX,
-            fontweight=_WEIGHTS[weight],
-            color=colour or self.colours.ink,
-            ha=align,
+            fontsize=letters.get("px", 13.0) * PT_PER_PX,
+            fontweight=_WEIGHTS[letters.get("weight", "regular")],
+            color=letters.get("colour") or self.colours.ink,
+            ha=letters.get("align", "left"),
             va="baseline",
             zorder=6,
         )
+        ground = letters.get("ground")
         if ground:
-            from matplotlib.patheffects import withStroke
-
-            artist.set_path_effects([withStroke(linewidth=5 * PT_PER_PX, foreground=ground)])
+            artist.set_bbox({"facecolor": ground, "edgecolor": "none", "pad": 1.2, "zorder": 5})
         return artist
 
     def text_width(self, words: str, *, px: float = 13.0, weight: str = "regular") -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from trialbench.figures.drawing import Drawing
+from trialbench.figures.drawing import Drawing, Weight
 from trialbench.figures.look import Style
 from trialbench.figures.pictures import Picture, PictureTable
 from trialbench.figures.ticks import as_short, ticks
@@ -109,7 +109,7 @@ class _Feasibility:
         drawing.line([(_LEFT, self.base), (self.right, self.base)], width=1.5, zorder=2)
         every = max(1, round(len(self.curve.points) / 20))
         for cooks, _ in self.curve.points[::every]:
-            weight = "semibold" if cooks == self._planned else "regular"
+            weight: Weight = "semibold" if cooks == self._planned else "regular"
             drawing.line([(self.x(cooks), self.base), (self.x(cooks), self.base + 4)], width=1.2)
             drawing.text(self.x(cooks), self.base + 20, str(cooks), align="center", weight=weight)
         drawing.text(_LEFT, self.base + 39, say(self.below), px=13, colour=colours.pencil)

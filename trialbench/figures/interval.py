@@ -16,7 +16,7 @@ from trialbench.model.message import Message, msg, say
 
 WIDTH_PX, ROW_PX = 452.0, 29.0
 _HEAD, _THREAD, _FOOT = 38.0, 118.0, 30.0
-_MOST_ROW_LABELS_PX = 15.0
+_LEAST_ROW_PX = 12.5
 
 
 def interval_height(finding: Finding) -> float:
@@ -180,8 +180,8 @@ class _Interval:
 
     def _row(self, row: Row, y: float, pitch: float) -> None:
         drawing = self.drawing
-        if pitch >= _MOST_ROW_LABELS_PX:
-            drawing.text(0, y + 4.5, row.label, px=13)
+        if pitch >= _LEAST_ROW_PX:
+            drawing.text(0, y + 4.5, row.label, px=min(13.0, 0.92 * pitch))
         for inside in row.inside:
             drawing.ring(self.x(inside), y)
         colour = drawing.colours.rail if self.seen.waiting else ""

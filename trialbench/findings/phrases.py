@@ -121,4 +121,4 @@ def p_text(p: float) -> str:
     """A p as it is printed: two figures that count, never "0.000"."""
     if p < 0.001:
         return "p < 0.001"
-    return f"p = {p:.3f}" if p < 0.1 else f"p = {p:.2f}"
+    return f"p = {figure(p, 3 if p < 0.1 else 2)}"
