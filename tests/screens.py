@@ -70,12 +70,14 @@ def _application(look: Look) -> QApplication:
 
 @contextmanager
 def example_notebook(folder: Path) -> Iterator[Any]:
-    """An open notebook with every example trial in it, in a folder of its own."""
+    """An open notebook with every example trial in it, always at the same hour."""
     from trialbench import paths
     from trialbench.exchange.bringing import read_package
+    from trialbench.notebook.clock import Moment
     from trialbench.notebook.notebook import Notebook
 
-    with Notebook.open(folder / "example.trialbench", backups=folder / "backups") as book:
+    file, hour = folder / "An invented kitchen.trialbench", Moment("2026-05-03T14:20:00Z", 0)
+    with Notebook.open(file, lambda: hour, backups=folder / "backups") as book:
         for package in sorted(paths.example_trials().iterdir()):
             if (package / "datapackage.json").exists():
                 book.apply(read_package(package, book))
