@@ -2,7 +2,7 @@
 
     of_trial.reckon(book, trial_id) -> TrialFinding         a notebook or its snapshot; for a worker
     of_trial.reckon_trial(records) -> TrialFinding          the records of one trial
-    snapshot.records_of(book, trial_id) -> TrialRecords     everything of one trial, unmoved by steps
+    snapshot.records_of(book, trial_id) -> TrialRecords     all of one trial, unmoved by steps
     tables.tables_of(records) -> tuple[Table, ...]          one tidy table an outcome; `.frame()`
     tidy.data_csv(records) -> str                           every number as one CSV table
 
