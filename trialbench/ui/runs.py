@@ -82,7 +82,7 @@ def plain(items: Iterable[Item]) -> str:
     for item in map(as_run, items):
         if isinstance(item, Run):
             words.append(say(item.text))
-        else:
+        elif not (item.parentWidget() and put_away(item)):
             value = getattr(item, "spoken_value", None)
             words.append(value() if value else item.accessibleName())
     return " ".join("".join(words).split())

@@ -53,14 +53,17 @@ class NextStage(QWidget):
                            role="body")  # fmt: skip
         self.blank.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._writing = Writing(desk, self.blank, "", self._step)
-        self.blank.typed.connect(self._suggest)
         self.blank.committed.connect(self._tell)
         self._number = Line("label", "", colour="pencil")
         row = Row([(self._number, 18), (QWidget(), BEFORE_PX - 18), (self.blank, 0)])
-        self._kinds = Line("cell", "", colour="pencil")
-        self._kinds.hide()
         self._says = Line("cell", "")
         self._says.hide()
+        self._open = False
+        self._kinds = Line("cell", "", colour="pencil")
+        self._verbs = {name: self._verb(name) for name in STAGE_KINDS}
+        self._suggest("")
+        self._kinds.hide()
+        self.blank.typed.connect(self._suggest)
         below = QVBoxLayout()
         below.setContentsMargins(round(theme.px(BEFORE_PX)), round(theme.px(6)), 0, 0)
         below.addWidget(self._says)
@@ -76,21 +79,28 @@ class NextStage(QWidget):
         self._number.set_items(str(number))
         self._writing.bind(f"{trial_id}:next_stage", "")
 
+    def _verb(self, name: str) -> TextVerb:
+        verb = TextVerb(STAGE_KINDS[name].label, self._kinds, role="cell", weight=400)
+        verb.setObjectName(name)
+        verb.clicked.connect(self._choose)
+        return verb
+
     def set_open(self, is_open: bool) -> None:
         """Show the kinds while one is here."""
-        if is_open:
+        if is_open != self._open:
+            self._open = is_open
             self._suggest(self.blank.text())
-        self._kinds.setVisible(is_open)
+            self._kinds.setVisible(is_open)
 
     @Slot(object)
     def _suggest(self, typed: str) -> None:
+        """Leave the kinds that begin as typed; the verbs stay the same ones."""
         self._says.setVisible(self.blank.is_refused())
+        shown = kinds_beginning(typed)
         items: list[Item] = []
-        for name in kinds_beginning(typed):
-            verb = TextVerb(STAGE_KINDS[name].label, role="cell", weight=400)
-            verb.setObjectName(name)
-            verb.clicked.connect(self._choose)
-            items += [verb, Run("   ")]
+        for name, verb in self._verbs.items():
+            verb.setVisible(name in shown)
+            items += [verb, Run("   ")] if name in shown else [verb]
         self._kinds.set_items(items)
 
     @Slot()

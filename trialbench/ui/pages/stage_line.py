@@ -39,6 +39,10 @@ class UnitSwitch(TextVerb):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.clicked.connect(self._switch)
 
+    def spoken_value(self) -> str:
+        """In its line it is read as the unit it is."""
+        return self.label()
+
     def show_unit(self, unit: str) -> None:
         """C or F."""
         if unit != self._unit:

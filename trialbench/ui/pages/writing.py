@@ -31,6 +31,7 @@ class Writing(QObject):
     ) -> None:
         super().__init__(blank)
         self._desk, self._blank, self.place, self._act = desk, blank, place, act
+        self._writing = False
         blank.typed.connect(self._typed)
         blank.committed.connect(self._committed)
 
@@ -62,6 +63,16 @@ class Writing(QObject):
 
     @Slot(object)
     def _committed(self, text: str) -> None:
+        # What is written may take this very blank away, and with it the focus.
+        if self._writing:
+            return
+        self._writing = True
+        try:
+            self._write(text)
+        finally:
+            self._writing = False
+
+    def _write(self, text: str) -> None:
         trouble: TrialbenchError | None
         try:
             step = self._act(text)
