@@ -29,6 +29,7 @@ from trialbench.ui.verbs import Verb
 _TOP_PX = 18
 _AFTER_RULE_PX = 12
 _PEEK_PX = 260
+_SCROLL_TRIES = 8
 
 
 class _Spread(QWidget):
@@ -57,6 +58,7 @@ class Leaf(QWidget):
         self._anchors: dict[str, tuple[QWidget, Callable[[], QRect | None] | None]] = {}
         self._peeking = False
         self._wanted_px: int | None = None
+        self._tries_left = 0
         self._build_scroll()
         self.head = Head()
         self.head.verb.connect(self.verb)
@@ -242,7 +244,7 @@ class Leaf(QWidget):
 
     def scroll_to(self, px: int) -> None:
         """Show the page from `px` on, as soon as it is laid out."""
-        self._wanted_px = px
+        self._wanted_px, self._tries_left = px, _SCROLL_TRIES
         self._later.start()
 
     def to_top(self) -> None:
@@ -311,6 +313,17 @@ class Leaf(QWidget):
             )
         rail = self.margin.x() + round(self.margin.rail_x())
         self.foot.set_page(inset, min(wide, rail) if self._peeking else wide)
+        self._go_where_it_was()
+
+    def _go_where_it_was(self) -> None:
+        """Scroll to where a leaf was left, once it is laid out for good."""
+        if self._wanted_px is None or not self.isVisible():
+            return
+        bar = self._scroll.verticalScrollBar()
+        bar.setValue(self._wanted_px)
+        self._tries_left -= 1
+        if bar.value() == self._wanted_px or not self._tries_left:
+            self._wanted_px = None
 
     def _lay_columns(self, room: int, page: int) -> int:
         """Set the geometry of both columns; returns the width of the page column."""

@@ -70,6 +70,7 @@ class Start(QObject):
             window.show_trouble(self.notebook.trouble)
             self._watch.start()
         window.show()
+        window.activateWindow()
 
     def _begin(self, window: Window) -> None:
         """The very first start: a blank trial 1; the examples come in once it is on the screen."""

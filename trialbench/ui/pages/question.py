@@ -9,7 +9,7 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trialbench.model.margin import Margin
-from trialbench.model.message import msg
+from trialbench.model.message import Message, msg
 from trialbench.model.records import Trial
 from trialbench.notebook import views
 from trialbench.planning.first_question import margin_of_first_question, two_things_note
@@ -126,6 +126,13 @@ class QuestionPage(Page):
     @Slot(object)
     def _read(self, trial_id: str) -> None:
         self.desk.go("findings", trial_id)
+
+    def foot(self) -> Message | None:
+        """Until something is written of the question, the foot says how writing is kept."""
+        trial = self.desk.notebook.find(Trial, self.desk.trial_id)
+        if trial is None or self.desk.notebook.read_only or trial.food or not is_blank(trial):
+            return None
+        return msg("Nothing to save: every line is kept as you write it")
 
     def margin(self) -> Margin:
         book = self.desk.notebook
