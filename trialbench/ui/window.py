@@ -128,7 +128,8 @@ class Window(QWidget):
         self._show_foot()
         if key != before or other_trial:
             page.leaf.to_top()
-        if self.spine.is_folded():
+        inner = self.focusWidget()
+        if self.spine.is_folded() and not (inner and page.leaf.isAncestorOf(inner)):
             self.setFocus()
         if isinstance(page, IndexPage):
             page.focus_find()
