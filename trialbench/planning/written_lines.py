@@ -39,12 +39,10 @@ def written_lines(book: Reads, trial_id: str) -> tuple[WrittenLine, ...]:
     return tuple(dict.fromkeys(line for line in found if line.text.strip()))
 
 
-def found_lines(book: Reads, trial_id: str, words: str) -> tuple[WrittenLine, ...]:
+def lines_with(lines: Iterable[WrittenLine], words: str) -> tuple[WrittenLine, ...]:
     """The lines that hold the words; none for no words."""
     wanted = " ".join(words.split())
-    if not wanted:
-        return ()
-    return tuple(line for line in written_lines(book, trial_id) if line.holds(wanted))
+    return tuple(line for line in lines if line.holds(wanted)) if wanted else ()
 
 
 def _question(book: Reads, trial: Trial) -> Iterator[WrittenLine]:

@@ -123,6 +123,8 @@ class Blank(QLineEdit):
 
     def keep(self, text: str) -> None:
         """The value is written, as `text`: the blank shows it in its usual state."""
+        if text == self._kept == self.text() and self._refusal is None:
+            return
         self._kept = text
         self._drop_refusal()
         if self.text() != text:
@@ -241,8 +243,9 @@ class Blank(QLineEdit):
 
     def setReadOnly(self, on: bool) -> None:
         """What can only be read stands as text: no field, no underline."""
-        super().setReadOnly(on)
-        self._dress()
+        if on != self.isReadOnly():
+            super().setReadOnly(on)
+            self._dress()
 
     @Slot()
     def _dress(self) -> None:
@@ -261,6 +264,8 @@ class Blank(QLineEdit):
         return theme.colour("page" if self.isReadOnly() else "field")
 
     def _side(self) -> int:
+        if self.isReadOnly():
+            return -2
         # QLineEdit keeps two more pixels at each side for the cursor.
         return round(theme.px(_KINDS[self._kind][3])) - 2
 

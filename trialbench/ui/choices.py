@@ -283,7 +283,7 @@ class Choice(QAbstractButton):
         if self._boxed:
             painter.fillRect(self.rect(), theme.colour("field"))
             painter.fillRect(QRectF(0, self.height() - 1, self.width(), 1), ink)
-        else:
+        elif self.isEnabled():
             below = round(self.baseline() + theme.px(_UNDERLINE_BELOW_PX))
             painter.fillRect(QRectF(0, below, self.width(), 1), ink)
         painter.setFont(theme.font(role, weight=weight, italic=italic))

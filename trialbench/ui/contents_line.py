@@ -32,6 +32,7 @@ class ContentsLine(TextVerb):
         right_italic: bool = False,
         mark: str = "",
     ) -> None:
+        self._wrapped: dict[tuple[float, float], list[str]] = {}
         self._right, self._answer = say(right), say(answer)
         self._italic, self._mark = right_italic, mark.casefold()
         super().__init__(question, parent, role="contents_line", weight=400)
@@ -46,8 +47,12 @@ class ContentsLine(TextVerb):
         return theme.px(_NUMBER_ROOM_PX)
 
     def _lines(self, width: float) -> list[str]:
-        room = max(width - self._right_width() - theme.px(20), 120)
-        return wrap(self.label(), self._metrics(), room)
+        # Layouts ask for the height many times over.
+        key = (width, theme.factor())
+        if key not in self._wrapped:
+            room = max(width - self._right_width() - theme.px(20), 120)
+            self._wrapped[key] = wrap(self.label(), self._metrics(), room)
+        return self._wrapped[key]
 
     def _answer_lines(self, width: float) -> list[str]:
         if not self._answer:

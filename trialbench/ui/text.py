@@ -43,6 +43,7 @@ class Line(QLabel):
         self._colour = colour
         self._right = align_right
         self._items: list[Run | QWidget] = []
+        self._lent: set[QWidget] = set()
         self._kept: dict[int, Setting] = {}
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
@@ -60,14 +61,28 @@ class Line(QLabel):
         for widget in old:
             if widget not in self._items:
                 widget.hide()
-                widget.deleteLater()
+                if widget not in self._lent:
+                    widget.deleteLater()
         for item in self._items:
             if isinstance(item, QWidget) and item not in old:
                 self._adopt(item)
         self.setAccessibleName(plain(self._items))
         self.relay()
 
+    def lend(self, *widgets: QWidget) -> None:
+        """These come and go: while one does not stand in the line it waits, hidden."""
+        self._lent.update(widgets)
+        for widget in widgets:
+            widget.setParent(self)
+            widget.hide()
+            resized = getattr(widget, "resized", None)
+            if resized is not None:
+                resized.connect(self.relay)
+
     def _adopt(self, widget: QWidget) -> None:
+        if widget in self._lent:
+            widget.show()
+            return
         hidden = put_away(widget)
         if widget.parentWidget() is not self:
             widget.setParent(self)
@@ -75,6 +90,10 @@ class Line(QLabel):
         resized = getattr(widget, "resized", None)
         if resized is not None:
             resized.connect(self.relay)
+
+    def items(self) -> list[Run | QWidget]:
+        """The runs and widgets of the line."""
+        return list(self._items)
 
     def words(self) -> str:
         """What the line says, as plain text."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg, msg_n
@@ -18,7 +18,7 @@ from trialbench.ui.contents_line import Chapter, ContentsLine
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.answers import Answers
-from trialbench.ui.pages.contents_rows import ORDERS, Entry, entries
+from trialbench.ui.pages.contents_rows import ORDERS, Entry, Lines, entries
 from trialbench.ui.pages.found_lines import FoundLine
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.rows import Row
@@ -27,6 +27,8 @@ from trialbench.ui.verbs import TextVerb
 from trialbench.ui.verbs_table import VerbEntry
 
 _FIND_LEAST_PX = 150
+_MOST_FOUND = 6
+_MOST_IN_ALL = 40
 
 
 class ContentsPage(Page):
@@ -40,6 +42,8 @@ class ContentsPage(Page):
         self._shown: tuple[object, ...] = ()
         self._entries: tuple[Entry, ...] = ()
         self._lines: dict[str, ContentsLine] = {}
+        self._written = Lines()
+        self._whole: set[str] = set()
         self._answers = Answers.of(desk)
         self._answers.changed.connect(self._show_entries)
 
@@ -107,8 +111,9 @@ class ContentsPage(Page):
 
     @Slot()
     def _show_entries(self) -> None:
-        found = entries(self.desk.notebook, self._answers.answer, self._order.kept(), self._words())
-        wanted = (self._order.kept(), self._words(), found)
+        order, words = self._order.kept(), self._words()
+        found = entries(self.desk.notebook, self._answers.answer, order, words, self._written)
+        wanted = (order, words, found, frozenset(self._whole))
         if wanted == self._shown:
             return
         self._shown, self._entries = wanted, found
@@ -139,11 +144,20 @@ class ContentsPage(Page):
         self._lines[entry.trial_id] = line
         self._list.addWidget(line)
         self.leaf.anchor(f"trial:{entry.trial_id}", line)
-        for found in entry.found:
+        most = max(1, min(_MOST_FOUND, _MOST_IN_ALL // len(self._entries)))
+        whole = entry.trial_id in self._whole or len(entry.found) <= most + 1
+        for found in entry.found if whole else entry.found[:most]:
             below = FoundLine(found, self._words())
             below.setObjectName(f"{entry.trial_id} {found.page}")
             below.clicked.connect(self._open_found)
             self._list.addWidget(below)
+        if not whole:
+            more = len(entry.found) - most
+            rest = TextVerb(msg("{count} more lines of trial {number}", count=more,
+                                number=entry.number), role="cell", weight=400)  # fmt: skip
+            rest.setObjectName(entry.trial_id)
+            rest.clicked.connect(self._show_whole)
+            self._list.addWidget(Row([(QWidget(), 20), (rest, 0)]))
         if entry.found:
             self._list.addSpacing(round(theme.px(8)))
 
@@ -177,8 +191,14 @@ class ContentsPage(Page):
 
     # --- what is done --------------------------------------------------------------------------
 
+    @Slot()
+    def _show_whole(self) -> None:
+        self._whole.add(self.sender().objectName())
+        self._show_entries()
+
     @Slot(object)
     def _look(self, words: str) -> None:
+        self._whole.clear()
         self._empty.setVisible(not self._words())
         self._find.keep(words)
         self._show_entries()

@@ -21,14 +21,19 @@ def margin_of_contents(book: Any, shown: Sequence[Entry], words: str) -> Margin:
         found = msg_n("One trial says “{words}”.", "{count} trials say “{words}”.",
                       len(shown), words=words)  # fmt: skip
         return Margin(found if shown else msg("No trial says “{words}”.", words=words))
-    there = [trial for trial in trials(book) if not trial.invented]
-    notes = [note for trial in there for note in _notes(book, trial)][:_MOST]
-    return Margin(_standing(book, there, notes), (*notes, *_examples(shown, book)))
-
-
-def _standing(book: Any, there: Sequence[Trial], notes: Sequence[MarginNote]) -> Message:
+    there = [t for t in trials(book) if not t.invented and (t.food or t.usual or t.idea)]
     if not there:
-        return msg("Begin with one thing you would change.")
+        says = msg("What you cook, how, and one thing you would change. It takes a minute to ask.")
+        label = msg("An empty line: begin here")
+        first = MarginNote("new", "passage", label, (says,), dear=30)
+        return Margin(
+            msg("Begin with one thing you would change."), (first, *_examples(shown, book))
+        )
+    notes = [note for trial in there for note in _notes(book, trial)][:_MOST]
+    return Margin(_standing(notes), (*notes, *_examples(shown, book)))
+
+
+def _standing(notes: Sequence[MarginNote]) -> Message:
     today = [note for note in notes if note.dear >= 60]
     if today:
         return msg_n("One trial wants you today.", "{count} trials want you today.", len(today))

@@ -9,7 +9,7 @@ from typing import Any
 from trialbench.model.message import Message, msg, say
 from trialbench.model.records import Trial
 from trialbench.notebook.views import question_line, trials, where_it_stands
-from trialbench.planning.written_lines import WrittenLine, found_lines
+from trialbench.planning.written_lines import WrittenLine, lines_with, written_lines
 
 ORDERS: tuple[tuple[str, Message], ...] = (
     ("food", msg("food, then number")),
@@ -31,24 +31,44 @@ class Entry:
     found: tuple[WrittenLine, ...] = ()
 
 
-def entries(book: Any, answer: Answer, order: str, words: str = "") -> tuple[Entry, ...]:
+class Lines:
+    """The written lines of every trial, read once for each state of the notebook."""
+
+    def __init__(self) -> None:
+        self._at: object = None
+        self._known: dict[str, tuple[WrittenLine, ...]] = {}
+
+    def found(self, book: Any, trial_id: str, words: str) -> tuple[WrittenLine, ...]:
+        """The lines of a trial that hold the words."""
+        if not words:
+            return ()
+        if book.last_written != self._at:
+            self._at, self._known = book.last_written, {}
+        if trial_id not in self._known:
+            self._known[trial_id] = written_lines(book, trial_id)
+        return lines_with(self._known[trial_id], words)
+
+
+def entries(
+    book: Any, answer: Answer, order: str, words: str = "", lines: Lines | None = None
+) -> tuple[Entry, ...]:
     """The lines in the order chosen; with `words` only the trials that hold them somewhere."""
     wanted = " ".join(words.split())
-    made = [_entry(book, trial, answer, wanted) for trial in _ordered(book, order)]
+    lines = lines or Lines()
+    made = [
+        Entry(
+            trial.id,
+            trial.number,
+            say(chapter_of(trial)),
+            say(question_line(trial)),
+            "" if wanted else say(standing(book, trial, answer)),
+            lines.found(book, trial.id, wanted),
+        )
+        for trial in _ordered(book, order)
+    ]
     if not wanted:
         return tuple(made)
     return tuple(e for e in made if e.found or wanted.casefold() in e.question.casefold())
-
-
-def _entry(book: Any, trial: Trial, answer: Answer, words: str) -> Entry:
-    return Entry(
-        trial.id,
-        trial.number,
-        say(chapter_of(trial)),
-        say(question_line(trial)),
-        "" if words else say(standing(book, trial, answer)),
-        found_lines(book, trial.id, words),
-    )
 
 
 def chapter_of(trial: Trial) -> Message | str:

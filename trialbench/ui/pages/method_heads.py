@@ -42,6 +42,10 @@ class MethodHeads(QWidget):
             value.setReadOnly(sealed)
             writing.show(method.name)
 
+    def stops(self) -> list[QWidget]:
+        """What the Tab key visits."""
+        return [value for value, _ in self._names]
+
     def _lay(self, methods: Sequence[Method]) -> None:
         while (item := self._row.takeAt(0)) is not None:
             gone = item.widget()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from itertools import pairwise
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, QTimer, Slot
@@ -43,6 +44,8 @@ class MethodsPage(Page):
         self._blocks: dict[str, StageBlock] = {}
         self._at: tuple[str, str] = ("", "")
         self._sealed = False
+        self._stops: list[QWidget] = []
+        self._shape: CordShape | None = None
 
     # --- the page ------------------------------------------------------------------------------
 
@@ -85,6 +88,7 @@ class MethodsPage(Page):
         self._next.setVisible(not self._sealed)
         self._show_cord(trial.id)
         self._anchor(there)
+        self._order_tabs()
         self._show_head()
         if not kinds and not there and not self._sealed:
             self._next.blank.setFocus()
@@ -103,10 +107,28 @@ class MethodsPage(Page):
             if self._list.indexOf(self._blocks[key]) != place:
                 self._list.insertWidget(place, self._blocks[key])
 
+    def _order_tabs(self) -> None:
+        """Tab goes through the page as the eye does, whenever its parts were made."""
+        stops = [*self._heads.stops()]
+        for index in range(self._list.count()):
+            block = self._list.itemAt(index).widget()
+            stops += block.stops() if isinstance(block, StageBlock) else []
+        stops.append(self._next.blank)
+        assert self.leaf is not None
+        # A line that is being laid has parts that do not stand in it yet.
+        stops = [stop for stop in stops if stop.window() is self.leaf.window()]
+        if stops != self._stops:
+            self._stops = stops
+            for before, after in pairwise(stops):
+                QWidget.setTabOrder(before, after)
+
     def _show_cord(self, trial_id: str) -> None:
         cord = cord_of(self.desk.notebook, trial_id)
         self._cord.setVisible(bool(cord.stretches))
-        self._cord.show_cord(shape_of(cord, self._cord_room()), spoken(cord))
+        shape = shape_of(cord, self._cord_room())
+        if shape != self._shape:
+            self._shape = shape
+            self._cord.show_cord(shape, spoken(cord))
 
     def _cord_room(self) -> float:
         assert self.leaf is not None
@@ -142,6 +164,7 @@ class MethodsPage(Page):
             return
         for block in self._blocks.values():
             block.set_open(block is inside and not self._sealed)
+        self._order_tabs()
         self._next.set_open(in_next)
         if inside is not None and inside.focus_field():
             self._at = (inside.stage_id, inside.focus_field())

@@ -60,8 +60,7 @@ class NextStage(QWidget):
         self._says.hide()
         self._open = False
         self._kinds = Line("cell", "", colour="pencil")
-        self._verbs = {name: self._verb(name) for name in STAGE_KINDS}
-        self._suggest("")
+        self._verbs: dict[str, TextVerb] = {}
         self._kinds.hide()
         self.blank.typed.connect(self._suggest)
         below = QVBoxLayout()
@@ -96,6 +95,8 @@ class NextStage(QWidget):
     def _suggest(self, typed: str) -> None:
         """Leave the kinds that begin as typed; the verbs stay the same ones."""
         self._says.setVisible(self.blank.is_refused())
+        if not self._verbs:
+            self._verbs = {name: self._verb(name) for name in STAGE_KINDS}
         shown = kinds_beginning(typed)
         items: list[Item] = []
         for name, verb in self._verbs.items():

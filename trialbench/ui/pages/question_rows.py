@@ -50,28 +50,34 @@ class KindRow(QObject):
         self._desk = desk
         self.row = FieldRow(msg("The question is"))
         self._taker = Taker(desk, self.row)
-        self._options = [Option(key, words) for key, words in KINDS]
-        for option in self._options:
-            option.clicked.connect(self._choose)
+        self._shape: object = ()
+        self._options: list[Option] = []
         self._easier: Choice | None = None
 
     def show_trial(self, trial: Trial, *, sealed: bool) -> None:
         """Mark the kind that holds; the easier way is named beside "at least as good"."""
         wants = trial.question == "at_least_as_good"
-        if not self.row.line.words() or wants != (self._easier is not None):
-            self._lay(wants)
+        shape = (wants, sealed, trial.question if sealed else "")
+        if shape != self._shape:
+            self._shape = shape
+            self._lay(trial.question, with_easier=wants, sealed=sealed)
         for option in self._options:
             option.set_chosen(option.objectName() == trial.question)
-            option.setEnabled(not sealed)
         if self._easier is not None:
             there = views.methods(self._desk.notebook, trial.id)
             self._easier.set_alternatives([(m.id, ways_name(trial, m)) for m in there])
             self._easier.keep(trial.easier_id or "")
             self._easier.setEnabled(not sealed)
 
-    def _lay(self, with_easier: bool) -> None:
+    def _lay(self, kind: str, *, with_easier: bool, sealed: bool) -> None:
+        """All three to choose from; once sealed, the one that was chosen."""
+        had = next((o.objectName() for o in self._options if o.hasFocus()), "")
+        shown = [(key, words) for key, words in KINDS if not sealed or key == kind]
+        self._options = [Option(key, words) for key, words in shown]
         items: list[Item] = []
         for option in self._options:
+            option.clicked.connect(self._choose)
+            option.setEnabled(not sealed)
             items += [option, "     "]
         self._easier = None
         if with_easier:
@@ -79,6 +85,9 @@ class KindRow(QObject):
             self._easier.committed.connect(self._name_easier)
             items += [msg("The easier way is "), self._easier]
         self.row.put(items)
+        for option in self._options:
+            if option.objectName() == had:
+                option.setFocus()
 
     def _choose(self) -> None:
         key = self.sender().objectName()

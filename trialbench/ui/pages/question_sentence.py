@@ -64,8 +64,11 @@ class Sentence(QWidget):
         word, size = self.blanks["came_out"], self.blanks["matters"]
         if kind == "at_least_as_good":
             return [
-                msg("I want it "), word, msg(" ; the easier way may fall short by less than "), size
-            ]  # fmt: skip
+                msg("I want it "),
+                word,
+                msg(", and the easier way may fall short by less than "),
+                size,
+            ]
         if kind == "same_recipe":
             return [msg("I cook it twice and ask whether one comes out "), word, msg(" by "), size]
         return [msg("I would change the recipe if it came out "), word, msg(" by "), size]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from PySide6.QtCore import QPointF, QRect, Signal, Slot
 from PySide6.QtGui import QPainter, QPaintEvent
@@ -35,6 +36,8 @@ class StageBlock(QWidget):
         self.stage_id = stage_id
         self._desk = desk
         self._shape: object = ()
+        self._head: object = ()
+        self._tool_words: Any = None
         self._number = Line("label", "", colour="pencil")
         self._name = Line("stage_name", "")
         self.line = Line("body", "")
@@ -73,24 +76,29 @@ class StageBlock(QWidget):
         """Show the stage as it is written now."""
         book = self._desk.notebook
         parted = views.parted_fields(book, stage.id)
-        shape = (parted, stage.method_id, stage.stage_kind, tuple(m.id for m in methods),
-                 tuple(f for f, v in stage.values().items() if v not in (None, "")))  # fmt: skip
-        if self._shape != shape[:4] or self._stage_line is None:
-            self._shape = shape[:4]
+        shape = (parted, stage.method_id, stage.stage_kind, tuple(m.id for m in methods))
+        if self._shape != shape or self._stage_line is None:
+            self._shape = shape
             self._lay(stage, parted, methods)
         unit = views.cover(book).temperature_unit
-        self._number.set_items(str(stage.position))
-        self._name.set_items(stage_name(stage))
+        if self._head != (stage.position, stage.stage_kind):
+            self._head = (stage.position, stage.stage_kind)
+            self._number.set_items(str(stage.position))
+            self._name.set_items(stage_name(stage))
         assert self._stage_line is not None
         self._stage_line.show_stage(stage, unit, missing)
         for field, row in self._parts.items():
             held = {p.method_id: views.part_value(p) for p in views.parts(book, stage.id, field)}
             row.show_values(held, unit)
-        self._tools.show_stage(stage, methods, frozenset(parted), count)
+        self._tool_words = (stage, methods, frozenset(parted), count)
+        if not self._tools.isHidden():
+            self._tools.show_stage(*self._tool_words)
 
     def _lay(self, stage: Stage, parted: Sequence[str], methods: Sequence[Method]) -> None:
         """Build the line and the parted lines anew: what they consist of has changed."""
         had = self.focus_field()
+        if self._stage_line is not None:
+            self._stage_line.deleteLater()
         self._stage_line = StageLine(self._desk, stage, frozenset(parted), self.line, self)
         while (item := self._below.takeAt(0)) is not None:
             gone = item.widget()
@@ -116,7 +124,15 @@ class StageBlock(QWidget):
         """One is in this stage: offer what is not written and what can be done."""
         if self._stage_line is not None:
             self._stage_line.set_open(is_open)
+        if is_open and self._tool_words is not None:
+            self._tools.show_stage(*self._tool_words)
         self._tools.setVisible(is_open)
+
+    def stops(self) -> list[QWidget]:
+        """What the Tab key visits, in the order of the page."""
+        line = self._stage_line.stops() if self._stage_line is not None else []
+        parted = [value for row in self._parts.values() for value in row.values.values()]
+        return [*line, *parted, *self._tools.stops()]
 
     def set_read_only(self, on: bool) -> None:
         """Readable and no more."""
@@ -136,7 +152,7 @@ class StageBlock(QWidget):
 
     def focus_on(self, field: str) -> bool:
         """Put the keyboard into a field; False when the stage has no such line."""
-        found = self._value(field)
+        found = self._value_made(field)
         if found is None:
             return False
         found.setVisible(True)
@@ -148,8 +164,14 @@ class StageBlock(QWidget):
             return next(iter(self._parts[field].values.values()))
         return self._stage_line.values.get(field) if self._stage_line else None
 
+    def _value_made(self, field: str) -> Value | None:
+        if field in self._parts or self._stage_line is None:
+            return self._value(field)
+        return self._stage_line.value(field)
+
     def go_on(self) -> None:
         """Put the keyboard where writing goes on."""
+        self.set_open(True)
         empty = self._stage_line.first_empty() if self._stage_line else None
         if empty is not None:
             empty.setVisible(True)

@@ -70,8 +70,9 @@ class StageLine(QObject):
         self._switches: dict[str, UnitSwitch] = {}
         self._open, self._missing = False, frozenset[str]()
         self._said: object = None
-        for place in _places(stage, parted):
-            self._make(stage, place)
+        self._read_only = False
+        self._stage, self._unit_shown = stage, "C"
+        self._places = _places(stage, parted)
 
     def _make(self, stage: Stage, place: Place) -> None:
         name = msg("{stage}, {what}", stage=stage_name(stage), what=place.asks)
@@ -90,31 +91,59 @@ class StageLine(QObject):
 
     def show_stage(self, stage: Stage, unit: str, missing: frozenset[str]) -> None:
         """Show what is written; `missing` fields stand on ruled ground."""
-        self._missing = missing
+        self._stage, self._unit_shown, self._missing = stage, unit, missing
+        self._fill()
+        self._say()
+
+    def _fill(self) -> None:
+        """Make the values that are to be seen and show what they hold."""
+        unit = self._unit_shown
+        for place in self._places:
+            if place.field not in self.values and self._is_wanted(place.field):
+                self._make(self._stage, place)
         for field, writing in self._writings.items():
-            self.values[field].set_missing(field in missing)
-            text = shown_value(field, getattr(stage, field), unit)
+            self.values[field].set_missing(field in self._missing)
+            text = shown_value(field, getattr(self._stage, field), unit)
             writing.show(text.removesuffix(f" °{unit}") if field in self._switches else text)
+            self.values[field].setReadOnly(self._read_only)
         for switch in self._switches.values():
             switch.show_unit(unit)
-        self._say()
+            switch.set_underlined(not self._read_only)
+
+    def _is_wanted(self, field: str) -> bool:
+        held = getattr(self._stage, field) not in (None, "")
+        draft = self._desk.notebook.draft(f"{self._stage.id}:{field}") is not None
+        return held or draft or self._open or field in self._missing
+
+    def value(self, field: str) -> Value | None:
+        """The value of a field, made if it was not wanted until now; None where it has no place."""
+        place = next((p for p in self._places if p.field == field), None)
+        if place is not None and field not in self.values:
+            self._make(self._stage, place)
+            self._fill()
+            self._say()
+        return self.values.get(field)
 
     def set_open(self, is_open: bool) -> None:
         """Offer what is not written, or not."""
         if is_open != self._open:
             self._open = is_open
+            self._fill()
             self._say()
 
     def set_read_only(self, on: bool) -> None:
         """Readable and no more."""
-        for value in self.values.values():
-            value.setReadOnly(on)
-        for switch in self._switches.values():
-            switch.set_underlined(not on)
+        if on != self._read_only:
+            self._read_only = on
+            self._fill()
+
+    def stops(self) -> list[Value]:
+        """The values in the order of the line."""
+        return [self.values[p.field] for p in self._places if p.field in self.values]
 
     def first_empty(self) -> Value | None:
         """Where writing goes on."""
-        return next((value for value in self.values.values() if not value.text()), None)
+        return next((value for value in self.stops() if not value.text()), None)
 
     def _shown(self, field: str) -> bool:
         value = self.values[field]

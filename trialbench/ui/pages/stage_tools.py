@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
 
 from trialbench.model.message import Message, msg
 from trialbench.model.records import Method, Stage
@@ -52,6 +53,10 @@ class StageTools(Line):
             items += [_GAP, self._verb(msg("Later"), "move", stage.position + 1)]
         items += [_GAP, self._verb(msg("Take it away"), "remove", "")]
         self.set_items(items)
+
+    def stops(self) -> list[QWidget]:
+        """What the Tab key visits, in the order of the line."""
+        return [item for item in self.items() if isinstance(item, QWidget)]
 
     def _parting(self, stage: Stage, parted: frozenset[str]) -> list[Item]:
         """Part a value by choosing which: the way by mouse, beside the key."""
