@@ -14,7 +14,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -143,13 +143,18 @@ def _show(app: QApplication, window: Window, key: str, trial_id: str) -> None:
         raise RuntimeError(f"the page {key} cannot be shown") from troubles[0]
 
 
-def take(look: Look, sample: bool, keep: Keep) -> None:
-    """Show every page in this look and hand its picture to `keep(name, page, pixmap)`."""
+def take(look: Look, sample: bool, keep: Keep, pages: Collection[str] = ()) -> None:
+    """Show every page in this look (or only `pages` of the first trial) and hand its picture to
+    `keep(name, page, pixmap)`.
+    """
     app = _application(look)
     with _bound(sample) as (window, trial_ids):
         window.resize(look.width_px, look.height_px)
         window.show()
-        for name, key, trial_id in _pages(window, trial_ids[: look.trials]):
+        walked = trial_ids[: 1 if pages else look.trials]
+        for name, key, trial_id in _pages(window, walked):
+            if pages and key not in pages:
+                continue
             _show(app, window, key, trial_id)
             keep(name, key, window.grab())
         window.close()
@@ -171,10 +176,9 @@ def _writes(folder: Path, look: Look, only: str) -> Keep:
 
 def _writes_readme(folder: Path) -> Keep:
     def keep(name: str, key: str, picture: Any) -> None:
-        if name.startswith("1-") and key in README:
-            folder.mkdir(parents=True, exist_ok=True)
-            picture.save(str(folder / README[key]))
-            print(folder / README[key])
+        folder.mkdir(parents=True, exist_ok=True)
+        picture.save(str(folder / README[key]))
+        print(folder / README[key])
 
     return keep
 
@@ -194,8 +198,10 @@ def main() -> int:
     asked = _asked()
     if asked.look or asked.readme:
         look = next(look for look in LOOKS if look.name == (asked.look or LOOKS[0].name))
-        write = _writes_readme(asked.outdir) if asked.readme else None
-        take(look, asked.sample, write or _writes(asked.outdir, look, asked.only))
+        if asked.readme:
+            take(look, asked.sample, _writes_readme(asked.outdir), README)
+        else:
+            take(look, asked.sample, _writes(asked.outdir, look, asked.only))
         return 0
     for look in LOOKS:
         surroundings = {**os.environ, "QT_SCALE_FACTOR": f"{look.scale:g}"}

@@ -38,7 +38,10 @@ def test_fields_of_each_counted_message_are_its_arguments_or_the_count():
     wrong = []
     for call in calls({"msg_n"}, "trialbench"):
         given = _given(call.node)
-        for text in _texts(call.node, 2):
-            if given is not None and _fields(text) | {"count"} != given | {"count"}:
-                wrong.append(f"{call.where}: {text!r} gets {sorted(given)}")
+        if given is None:
+            continue
+        one, many = (_fields(text) | {"count"} for text in _texts(call.node, 2))
+        given |= {"count"}
+        if not one <= given or many != given:  # one thing may be said in fewer figures
+            wrong.append(f"{call.where}: gets {sorted(given)}")
     assert wrong == []

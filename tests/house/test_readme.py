@@ -9,6 +9,7 @@ import pytest
 
 from tests.house.tree import ROOT, text_of
 from tests.readme import blocks, lay_out, run
+from tests.screens import README as README_PICTURES
 
 README = text_of("README.md") or ""
 BLOCKS = blocks(README)
@@ -70,12 +71,13 @@ def test_readme_asks_for_the_python_that_the_package_asks_for():
     assert f"Python {wanted.removeprefix('>=')} or newer" in README
 
 
-def test_readme_shows_a_picture_of_the_window():
-    (picture,) = re.findall(r"!\[[^\]]+\]\((resources/pictures/[^)]+\.png)\)", README)
-    data = (ROOT / picture).read_bytes()
-    assert data.startswith(b"\x89PNG\r\n")
-    width, height = (int.from_bytes(data[at : at + 4]) for at in (16, 20))
-    assert (width, height) >= (1280, 800)
+def test_readme_shows_the_pictures_that_are_made_for_it():
+    shown = re.findall(r"!\[[^\]]+\]\(resources/pictures/([^)]+\.png)\)", README)
+    assert sorted(shown) == sorted(README_PICTURES.values())
+    for picture in shown:
+        data = (ROOT / "resources" / "pictures" / picture).read_bytes()
+        assert data.startswith(b"\x89PNG\r\n")
+        assert [int.from_bytes(data[at : at + 4]) for at in (16, 20)] == [1280, 800]
 
 
 def test_readme_defers_to_the_local_food_code():
