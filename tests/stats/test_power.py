@@ -57,3 +57,20 @@ def test_fewest_cooks_for_at_least_as_good():
 def test_what_cannot_be_planned_is_refused(cooks, sd):
     with pytest.raises(BadNumbers):
         power.power(cooks, 1.0, sd)
+
+
+def test_a_small_spread_beside_the_difference_still_has_a_power():
+    """Rises with the difference to 1, also where the far tail is below what scipy reaches."""
+    sizes = np.geomspace(0.01, 1e6, 400)
+    for cooks in (2, 3, 4, 5, 6, 8, 20, 40):
+        for alpha in (0.01, 0.05, 0.1):
+            found = np.array([power.power(cooks, d, 1.0, alpha) for d in sizes])
+            assert np.all(np.diff(found) >= -1e-6)
+            assert found[-1] == pytest.approx(1.0, abs=2e-6)
+
+
+def test_fewest_cooks_where_the_spread_is_small():
+    """Power 0.370 and 0.833 at 3 and 4 cooks."""
+    assert power.fewest_cooks(3000.0, 771.0059712373095, 0.01) == 4
+    assert power.power(3, 3000.0, 771.0059712373095, 0.01) == pytest.approx(0.36996539576839, 1e-8)
+    assert power.power(4, 3000.0, 771.0059712373095, 0.01) == pytest.approx(0.83268769552751, 1e-8)

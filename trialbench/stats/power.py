@@ -8,10 +8,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from scipy import special
-
 from trialbench.stats.numbers import BadNumbers
-from trialbench.stats.student import quantile
+from trialbench.stats.student import noncentral_power, noncentral_upper_tail, quantile
 
 POWER = 0.8
 MOST_COOKS = 40
@@ -25,8 +23,7 @@ def power(cooks: int, difference: float, sd: float, alpha: float = 0.05) -> floa
     if sd == 0.0:
         return 1.0 if difference else alpha
     shift = abs(difference) * math.sqrt(cooks) / sd
-    limit = quantile(alpha / 2, df)
-    return _upper_tail(limit, df, shift) + _upper_tail(limit, df, -shift)
+    return float(noncentral_power(quantile(alpha / 2, df), df, shift))
 
 
 def power_at_least_as_good(cooks: int, matters: float, sd: float, alpha: float = 0.05) -> float:
@@ -35,7 +32,7 @@ def power_at_least_as_good(cooks: int, matters: float, sd: float, alpha: float =
     if sd == 0.0:
         return 1.0
     shift = matters * math.sqrt(cooks) / sd
-    return _upper_tail(quantile(alpha, cooks - 1), cooks - 1, shift)
+    return float(noncentral_upper_tail(quantile(alpha, cooks - 1), cooks - 1, shift))
 
 
 def smallest_difference(cooks: int, sd: float, alpha: float = 0.05, wanted: float = POWER) -> float:
@@ -87,11 +84,6 @@ def equality_multiplier(cooks: int, alpha: float = 0.05) -> float:
 def fewest_cooks_for_equality(matters: float, sd: float, alpha: float = 0.05) -> int | None:
     """Fewest cooks from which "no difference that matters" is possible at all; None above 40."""
     return _fewest(lambda cooks: equality_multiplier(cooks, alpha) * sd < matters)
-
-
-def _upper_tail(t: float, df: int, shift: float) -> float:
-    """P(T > t) of noncentral t, as the lower tail of its mirror image."""
-    return float(special.nctdtr(df, -shift, -t))
 
 
 def _check(cooks: int, sd: float) -> None:

@@ -24,7 +24,7 @@ from trialbench.stats.numbers import BadNumbers
 from trialbench.stats.pairs import check_alpha, check_matters
 from trialbench.stats.scatter import Scatter, TrialDesign, sd_of_cook_difference, sd_of_panel
 from trialbench.stats.simultaneous import spread_nodes
-from trialbench.stats.student import quantile
+from trialbench.stats.student import noncentral_power, quantile
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,8 +146,7 @@ def power_picture(
     for c in cooks:
         _check(c, sd, 1.0, alpha)
         limit, shift = quantile(alpha / 2.0, c - 1), sizes * math.sqrt(c) / sd
-        both = special.nctdtr(c - 1, -shift, -limit) + special.nctdtr(c - 1, shift, -limit)
-        found[c] = tuple(np.minimum(both, 1.0).tolist())
+        found[c] = tuple(noncentral_power(limit, c - 1, shift).tolist())
     return found
 
 
