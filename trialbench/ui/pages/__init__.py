@@ -17,7 +17,9 @@ from trialbench.ui.settings import Settings
 from trialbench.ui.signs import Stitch
 from trialbench.ui.window import Window
 
-_STITCHES: dict[str, Stitch] = {"complete": "sewn"}
+_STITCHES: dict[str, Stitch] = {
+    "none": "none", "begun": "begun", "complete": "sewn", "sealed": "sealed"
+}  # fmt: skip
 
 
 def _row(key: str, number: int | None, name: Message, made_by: str, of: str = "") -> PageEntry:
@@ -40,7 +42,7 @@ def _state(key: str) -> Callable[[Any, str], tuple[Message | str, Stitch]]:
         if key not in PAGES:
             return "", "none"
         found = page_state(notebook, trial_id, key)
-        return found.said or "", _STITCHES.get(found.stitch, found.stitch)
+        return found.said or "", _STITCHES[found.stitch]
 
     return state
 
@@ -52,6 +54,9 @@ TABLE: tuple[PageEntry, ...] = (
     _row("plan", 3, msg("Plan"), "plan.PlanPage"),
     _row("cook", 4, msg("Cook"), "cook.CookPage"),
     _row("tasting", 5, msg("Tasting"), "tasting.TastingPage"),
+    _row("findings", 6, msg("Findings"), "findings.FindingsPage"),
+    _row("reckoned", None, msg("How it was reckoned"), "reckoned.ReckonedPage", of="findings"),
+    _row("recipe_note", 7, msg("Recipe note"), "recipe_note.RecipeNotePage"),
 )
 """Every page, in the order of the book. `number` is the Ctrl key and the page number."""
 

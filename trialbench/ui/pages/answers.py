@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal, Slot
 
 from trialbench.model.message import Message
 from trialbench.model.records import Trial
 from trialbench.notebook.views import has_finding, trials
-from trialbench.planning.question_margin import OwnNoise
 from trialbench.ui.page import Desk
+
+if TYPE_CHECKING:
+    from trialbench.planning.question_margin import OwnNoise
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,8 @@ class Answers(QObject):
 
     def own_noise(self, trial: Trial) -> OwnNoise | None:
         """What one recipe cooked twice showed: the latest such trial, invented beside invented."""
+        from trialbench.planning.question_margin import OwnNoise
+
         for other in reversed(trials(self._desk.notebook)):
             known = self._known.get(other.id)
             twin = other.question == "same_recipe" and other.invented == trial.invented

@@ -8,8 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
-from trialbench.notebook.acts import new_record
-from trialbench.notebook.acts.question import begin_trial
+from trialbench.model.steps import Step
 from trialbench.notebook.views import trials
 from trialbench.ui import theme
 from trialbench.ui.blanks import Blank
@@ -19,7 +18,6 @@ from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.answers import Answers
 from trialbench.ui.pages.contents_rows import ORDERS, Entry, Lines, entries
-from trialbench.ui.pages.found_lines import FoundLine
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.rows import Row
 from trialbench.ui.text import Line
@@ -144,6 +142,13 @@ class ContentsPage(Page):
         self._lines[entry.trial_id] = line
         self._list.addWidget(line)
         self.leaf.anchor(f"trial:{entry.trial_id}", line)
+        self._add_found(entry)
+
+    def _add_found(self, entry: Entry) -> None:
+        if not entry.found:
+            return
+        from trialbench.ui.pages.found_lines import FoundLine
+
         most = max(1, min(_MOST_FOUND, _MOST_IN_ALL // len(self._entries)))
         whole = entry.trial_id in self._whole or len(entry.found) <= most + 1
         for found in entry.found if whole else entry.found[:most]:
@@ -158,8 +163,7 @@ class ContentsPage(Page):
             rest.setObjectName(entry.trial_id)
             rest.clicked.connect(self._show_whole)
             self._list.addWidget(Row([(QWidget(), 20), (rest, 0)]))
-        if entry.found:
-            self._list.addSpacing(round(theme.px(8)))
+        self._list.addSpacing(round(theme.px(8)))
 
     def _say_sentence(self) -> None:
         items: list[object] = [msg("In order of "), self._order, msg(".  Find "), self._find]
@@ -235,11 +239,13 @@ class ContentsPage(Page):
             self._begin(food)
 
     def _begin(self, food: str = "") -> None:
+        from trialbench.notebook.acts.question import begin_trial
+
         step = begin_trial(self.desk.notebook, food)
         trouble = self.desk.take(step, clears_draft="contents:new")
         if trouble is None:
             self._new.keep("")
-            self.desk.go("question", new_record(step, Trial).id)
+            self.desk.go("question", _new_trial(step))
 
     def _bring(self) -> None:
         from trialbench.ui.pages.bringing_in import choose_package
@@ -253,7 +259,7 @@ class ContentsPage(Page):
 
         step = step_from(self.desk, path)
         if step is not None and self.desk.take(step) is None:
-            self._open_trial(new_record(step, Trial).id)
+            self._open_trial(_new_trial(step))
 
     def do(self, name: str, args: tuple[str, ...]) -> None:
         if name == "begin":
@@ -283,6 +289,10 @@ class ContentsPage(Page):
         from trialbench.ui.pages.contents_margin import margin_of_contents
 
         return margin_of_contents(self.desk.notebook, self._entries, self._words())
+
+
+def _new_trial(step: Step) -> str:
+    return next(c.record.id for c in step.changes if isinstance(c.record, Trial))
 
 
 def _empty(layout: QVBoxLayout) -> None:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from trialbench.model.message import Message, msg, say
 from trialbench.model.records import Trial
 from trialbench.notebook.views import question_line, trials, where_it_stands
-from trialbench.planning.written_lines import WrittenLine, lines_with, written_lines
+
+if TYPE_CHECKING:
+    from trialbench.planning.written_lines import WrittenLine
 
 ORDERS: tuple[tuple[str, Message], ...] = (
     ("food", msg("food, then number")),
@@ -42,6 +44,8 @@ class Lines:
         """The lines of a trial that hold the words."""
         if not words:
             return ()
+        from trialbench.planning.written_lines import lines_with, written_lines
+
         if book.last_written != self._at:
             self._at, self._known = book.last_written, {}
         if trial_id not in self._known:

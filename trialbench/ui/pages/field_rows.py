@@ -73,12 +73,11 @@ class Taker:
 
     def take(self, make: Callable[[], Step]) -> bool:
         """Build and take a step; True when it was written."""
+        trouble: TrialbenchError | None
         try:
-            step = make()
-        except TrialbenchError as trouble:
-            self._row.say(trouble)
-            return False
-        trouble = self._desk.take(step)
+            trouble = self._desk.take(make())
+        except TrialbenchError as refused:
+            trouble = refused
         self._row.say(trouble)
         return trouble is None
 

@@ -111,7 +111,8 @@ class MethodsPage(Page):
         """Tab goes through the page as the eye does, whenever its parts were made."""
         stops = [*self._heads.stops()]
         for index in range(self._list.count()):
-            block = self._list.itemAt(index).widget()
+            item = self._list.itemAt(index)
+            block = item.widget() if item is not None else None
             stops += block.stops() if isinstance(block, StageBlock) else []
         stops.append(self._next.blank)
         assert self.leaf is not None

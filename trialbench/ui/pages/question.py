@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
+from typing import Any
 
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -51,7 +52,7 @@ class QuestionPage(Page):
         leaf.add(self.sentence)
         for field in ("food", "usual", "idea", "came_out", "matters"):
             leaf.anchor(field, self.sentence.blanks[field])
-        self.rows = {
+        self.rows: dict[str, Any] = {
             "kind": KindRow(self.desk, self),
             "decides": DecidesRow(self.desk, self),
             "others": OthersRow(self.desk, self),

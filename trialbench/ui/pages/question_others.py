@@ -184,7 +184,7 @@ class CardRow(QObject):
     @staticmethod
     def _verb(label: Message, act: object) -> TextVerb:
         verb = TextVerb(label)
-        verb.clicked.connect(act)  # type: ignore[arg-type]
+        verb.clicked.connect(act)
         return verb
 
     def _choose(self, name: str, key: str) -> None:

@@ -157,7 +157,7 @@ class DecidesRow(QObject):
         named = views.checkpoints(self._desk.notebook, decides.trial_id)
         for end in ("from_checkpoint_id", "to_checkpoint_id"):
             self._choices[end].set_alternatives([(c.id, c.name) for c in named])
-            self._choices[end].keep(decides.values()[end] or "")
+            self._choices[end].keep(str(decides.values()[end] or ""))
 
     def _choose(self, name: str, key: str) -> None:
         self._taker.take(partial(self._step, name, key))
