@@ -2,6 +2,7 @@
 
     interval_figure(finding, names, style="light", *, leading=None, width_px, height_px) -> Picture
     cook_days_figure(finding, names, style="light", *, width_px, height_px) -> Picture
+    interval_words(finding, names), cook_days_words(finding, names) -> (sentence, PictureTable)
     feasibility_figure(planning.feasibility.Curve, style, *, below, width_px, height_px) -> Picture
 
 in `interval`, `cook_days` and `feasibility`. A Picture holds the Figure, one sentence that says

@@ -35,6 +35,11 @@ def cook_days_figure(
     return Picture(drawing.figure, _sentence(finding, names), _table(finding, names))
 
 
+def cook_days_words(finding: Finding, names: Names) -> tuple[Message, PictureTable]:
+    """The sentence and the table of that picture, without drawing it."""
+    return _sentence(finding, names), _table(finding, names)
+
+
 def pair_means(finding: Finding) -> list[tuple[float, float]]:
     """The means of both sides of every pair, where cook days hold several pairs."""
     sides: dict[tuple[str, str], dict[str, float]] = defaultdict(dict)

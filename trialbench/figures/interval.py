@@ -46,6 +46,14 @@ def interval_figure(
     return Picture(drawing.figure, _sentence(seen, names), _table(seen, names))
 
 
+def interval_words(
+    finding: Finding, names: Names, leading: str | None = None
+) -> tuple[Message, PictureTable]:
+    """The sentence and the table of that picture, without drawing it."""
+    seen = directed(finding, leading)
+    return _sentence(seen, names), _table(seen, names)
+
+
 @dataclass
 class _Interval:
     drawing: Drawing

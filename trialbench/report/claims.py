@@ -86,18 +86,21 @@ def it_does_not_show(records: TrialRecords, found: TrialFinding) -> tuple[Text, 
     apart = [o.outcome for o in found.others if not o.also]
     if apart and not found.waiting:
         lines.append(msg("Whether the methods differ in {outcomes}.", outcomes=listed(apart)))
-    lines += _riders(records)
+    came = riders(records)
+    if came:
+        lines.append(
+            msg("Which of the changes did it; this came along: {riders}.", riders=listed(came))
+        )
     if deciding.tasters == "these":
         lines.append(msg("What other tasters would say."))
     return tuple(lines)
 
 
-def _riders(records: TrialRecords) -> Iterator[Message]:
+def riders(records: TrialRecords) -> tuple[Message, ...]:
+    """What came along with the question, one by one: "the rest, 1 h longer in B"."""
     unit = views.cover(records).temperature_unit
-    riders = [d for d in differences_of(records, records.trial.id) if not d.asked]
-    if riders:
-        named = [_rider(each, unit) for each in riders]
-        yield msg("Which of the changes did it; this came along: {riders}.", riders=listed(named))
+    came = [d for d in differences_of(records, records.trial.id) if not d.asked]
+    return tuple(_rider(each, unit) for each in came)
 
 
 def _rider(rider: MethodDifference, unit: str) -> Message:

@@ -46,7 +46,7 @@ def reckoned(records: TrialRecords, found: TrialFinding) -> tuple[Section, ...]:
             Section(msg("Set aside"), tuple(_set_aside(found))),
         ]
     sections += [
-        Section(msg("Missing"), tuple(_missing(found))),
+        Section(msg("Missing"), tuple(missing_lines(found))),
         Section(msg("How the data came about"), found.cautions),
         Section(msg("Seal and lots"), tuple(_seal_and_lots(records))),
         _keys(records),
@@ -200,7 +200,8 @@ def _set_aside(found: TrialFinding) -> Iterator[Message]:
             yield msg("With {what}: {size} ({interval}). {short}.", **shown)
 
 
-def _missing(found: TrialFinding) -> Iterator[Message]:
+def missing_lines(found: TrialFinding) -> Iterator[Message]:
+    """What is missing of each method, with its reason; what is alike stands together."""
     alike: dict[tuple[str, str, int], list[Text]] = {}
     for gone in found.missing:
         alike.setdefault((gone.method, gone.reason, gone.count), []).append(gone.outcome)

@@ -52,6 +52,11 @@ def write_report(book: Reads, trial: str | None, target: Path) -> Path:
     """
     form_for(target.suffix)
     made = report_bytes(records_of(book, trial_named(book, trial).id), target.suffix)
+    return write_file(target, made)
+
+
+def write_file(target: Path, made: bytes) -> Path:
+    """Put a report where it was asked for. Raises FileTrouble."""
     try:
         target.write_bytes(made)
     except OSError as error:

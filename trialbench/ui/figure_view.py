@@ -21,6 +21,7 @@ from trialbench.ui.verbs import TextVerb
 # (theme name, width in inches, height in inches) -> matplotlib Figure; runs on the worker.
 Draw = Callable[[str, float, float], Any]
 _INCH_PX = 96.0
+_FADED = 0.55
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +40,17 @@ class _Drawn:
     pixels: bytes
 
 
-def _rendered(draw: Draw, look: str, size: tuple[int, int], ratio: float) -> _Drawn:
+def _rendered(
+    draw: Draw, look: str, size: tuple[int, int], ratio: float, factor: float = 1.0
+) -> _Drawn:
     """Draw a figure on an Agg canvas at the screen's pixel ratio. Runs on the worker."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
-    figure = draw(look, size[0] / _INCH_PX, size[1] / _INCH_PX)
-    figure.set_size_inches(size[0] / _INCH_PX, size[1] / _INCH_PX)
-    figure.set_dpi(_INCH_PX * ratio)
+    # Larger text makes the whole figure larger: it is drawn as at the desk, on more pixels.
+    wide_in, high_in = (side / factor / _INCH_PX for side in size)
+    figure = draw(look, wide_in, high_in)
+    figure.set_size_inches(wide_in, high_in)
+    figure.set_dpi(_INCH_PX * ratio * factor)
     canvas: Any = FigureCanvasAgg(figure)
     canvas.draw()
     wide, high = canvas.get_width_height()
@@ -58,6 +63,7 @@ class _Picture(QLabel):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.image: QImage | None = None
+        self.faded = False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def minimumSizeHint(self) -> QSize:
@@ -67,6 +73,7 @@ class _Picture(QLabel):
         painter = QPainter(self)
         painter.fillRect(self.rect(), theme.colour("page"))
         if self.image is not None:
+            painter.setOpacity(_FADED if self.faded else 1.0)
             painter.drawImage(0, 0, self.image)
         painter.end()
 
@@ -75,15 +82,18 @@ class FigureView(QWidget):
     """Shows what `draw(look, width_in, height_in)` draws, redrawn for every size and theme.
 
     `draw` runs on the worker and gets "light" or "dark"; it must not touch records that change.
-    `sentence` says in words what is to be seen; `table` stands behind "Show as table".
+    `sentence` says in words what is to be seen; `table` stands behind "Show as table". With
+    `spoken` the sentence is the picture's accessible name alone and takes no room.
     """
 
     def __init__(
         self,
         background: Background,
         subject: str,
-        height_px: int,
+        height_px: float,
         parent: QWidget | None = None,
+        *,
+        spoken: bool = False,
     ) -> None:
         super().__init__(parent)
         self._background, self._subject = background, subject
@@ -92,6 +102,7 @@ class FigureView(QWidget):
         self._picture = _Picture(self)
         self._height_px = height_px
         self._sentence = Line("label", "", self, colour="pencil")
+        self._sentence.setHidden(spoken)
         self._verb = TextVerb(msg("Show as table"), self, role="label", weight=500)
         self._verb.clicked.connect(self.turn)
         self._verb.hide()
@@ -111,6 +122,17 @@ class FigureView(QWidget):
     def _measure(self) -> None:
         self._picture.setFixedHeight(round(theme.px(self._height_px)))
         self._later.start()
+
+    def set_height(self, height_px: float) -> None:
+        """How high the picture is from now on."""
+        if height_px != self._height_px:
+            self._height_px = height_px
+            self._measure()
+
+    def set_faded(self, faded: bool) -> None:
+        """Pale while it shows an answer that is being reckoned again."""
+        self._picture.faded = faded
+        self._picture.update()
 
     def show_figure(
         self, draw: Draw, sentence: Message | Item, table: FigureTable | None = None
@@ -154,8 +176,11 @@ class FigureView(QWidget):
         if self._draw is None or size[0] < 40 or self._picture.isHidden():
             return
         draw, look, ratio = self._draw, theme.name(), self.devicePixelRatioF()
+        factor = theme.factor()
         self._background.ask(
-            f"figure {self._subject}", lambda: _rendered(draw, look, size, ratio), self._take
+            f"figure {self._subject}",
+            lambda: _rendered(draw, look, size, ratio, factor),
+            self._take,
         )
 
     def _take(self, drawn: _Drawn) -> None:

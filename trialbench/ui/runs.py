@@ -97,11 +97,30 @@ def _atoms(items: Sequence[Run | QWidget], role: str, width: float) -> list[_Ato
             continue
         metrics = run_metrics(item, role)
         for piece in _PIECES.findall(say(item.text)):
-            atom = _Atom(metrics.horizontalAdvance(piece), text=piece, run=item)
-            atom.breaks = piece == "\n"
-            atom.space = piece.isspace() and "\u00a0" not in piece and "\u202f" not in piece
-            found.append(atom)
+            found += _fitted(_atom(piece, item, metrics), metrics, width)
     return found
+
+
+def _atom(piece: str, run: Run, metrics: QFontMetricsF) -> _Atom:
+    atom = _Atom(metrics.horizontalAdvance(piece), text=piece, run=run)
+    atom.breaks = piece == "\n"
+    atom.space = piece.isspace() and "\u00a0" not in piece and "\u202f" not in piece
+    return atom
+
+
+def _fitted(atom: _Atom, metrics: QFontMetricsF, width: float) -> Iterable[_Atom]:
+    """A word wider than the line (a fingerprint) is broken where the line is full."""
+    assert atom.run is not None
+    text = atom.text
+    while atom.width > width > 0 and len(text) > 1:
+        most = 1
+        while metrics.horizontalAdvance(text[: most + 1]) <= width:
+            most += 1
+        yield _atom(text[:most], atom.run, metrics)
+        yield _Atom(0.0, space=True, run=atom.run)
+        text = text[most:]
+        atom = _atom(text, atom.run, metrics)
+    yield atom
 
 
 def _lines(atoms: list[_Atom], width: float) -> list[list[_Atom]]:

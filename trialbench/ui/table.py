@@ -54,7 +54,7 @@ class ReadingTable(QWidget):
         ]  # fmt: skip
         self._rows: list[list[Line]] = []
         self._rules: list[int] = []
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self.show_rows(rows)

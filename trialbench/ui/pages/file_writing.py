@@ -1,0 +1,110 @@
+"""Writing a report into a file that the cook chooses: on the worker, while the window lives on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from trialbench.model.errors import TrialbenchError
+from trialbench.model.message import Message, msg, say
+from trialbench.ui.page import Desk
+from trialbench.ui.pages.reckoning import Reckoned
+
+KINDS: dict[str, Message] = {
+    ".pdf": msg("Page to print (*.pdf)"),
+    ".html": msg("Web page (*.html)"),
+    ".md": msg("Plain text (*.md)"),
+    ".csv": msg("Data (*.csv)"),
+}
+
+
+class FileWriting(QObject):
+    """One file at a time. `changed()` when writing begins, ends or fails; `said()` tells which."""
+
+    changed = Signal()
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._said: Message | str = ""
+        self._busy = False
+        self._done: Callable[[str], object] | None = None
+
+    def said(self) -> Message | str:
+        """What became of it, "" before the first file."""
+        return self._said
+
+    def forget(self) -> None:
+        """Say nothing more of the last file (another trial is open)."""
+        if not self._busy:
+            self._said = ""
+
+    def why_not(self) -> Message | None:
+        """Why no file can be written now."""
+        return msg("A file is being written.") if self._busy else None
+
+    def ask(
+        self,
+        parent: QWidget | None,
+        reckoned: Reckoned,
+        ending: str,
+        done: Callable[[str], object] | None = None,
+    ) -> None:
+        """Ask where to, then write; `done(ending)` is called once the file is there."""
+        path = choose_file(parent, reckoned, ending)
+        if not path:
+            return
+        self._busy, self._done = True, done
+        self._say(msg("Writing {file}.", file=path.name))
+        self._desk.background.ask(
+            "file", _Write(reckoned, ending, path), self._take, trouble=self._fail
+        )
+
+    def _say(self, said: Message | str) -> None:
+        self._said = said
+        self.changed.emit()
+
+    @Slot(object)
+    def _take(self, path: Path) -> None:
+        self._busy = False
+        done, self._done = self._done, None
+        self._say(msg("Written: {file}", file=str(path)))
+        if done is not None:
+            done(path.suffix.lower())
+
+    @Slot(object)
+    def _fail(self, trouble: Exception) -> None:
+        self._busy, self._done = False, None
+        self._say("")
+        if not isinstance(trouble, TrialbenchError):
+            raise trouble
+        self._desk.trouble.emit(trouble)
+
+
+def choose_file(parent: QWidget | None, reckoned: Reckoned, ending: str) -> Path | None:
+    """Ask where to write; None when nothing was chosen. A missing ending is added."""
+    trial = reckoned.records.trial
+    words = "".join(c if c.isalnum() else "-" for c in trial.food.lower()).strip("-")
+    named = f"{words or 'trial'}-{trial.number}{ending}"
+    title = say(msg("Write to a file"))
+    chosen, _ = QFileDialog.getSaveFileName(parent, title, named, say(KINDS[ending]))
+    if not chosen:
+        return None
+    path = Path(chosen)
+    return path if path.suffix.lower() == ending else path.with_name(path.name + ending)
+
+
+class _Write:
+    """What the worker does: the form of the ending, from the finding that is on the page."""
+
+    def __init__(self, reckoned: Reckoned, ending: str, path: Path) -> None:
+        self._reckoned, self._ending, self._path = reckoned, ending, path
+
+    def __call__(self) -> Path:
+        from trialbench.report.writing import report_bytes, write_file
+
+        made = report_bytes(self._reckoned.records, self._ending, self._reckoned.found)
+        return write_file(self._path, made)

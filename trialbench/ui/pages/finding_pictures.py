@@ -1,0 +1,192 @@
+"""The two pictures of a finding beside each other: the interval, and each cook day."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import QEvent, QSize
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from trialbench.findings.finding import Finding
+from trialbench.findings.phrases import Names
+from trialbench.findings.trial_finding import TrialFinding
+from trialbench.model.message import msg, say
+from trialbench.ui import theme
+from trialbench.ui.figure_view import FigureTable, FigureView
+from trialbench.ui.page import Desk
+from trialbench.ui.runs import Item, Run
+from trialbench.ui.table import ReadingColumn
+from trialbench.ui.text import Line
+
+_DAYS_PX, _GAP_PX, _LEAST_INTERVAL_PX = 240, 20, 340
+_MOST_PX = 300.0
+
+
+class _Headed(QWidget):
+    """A picture under its head."""
+
+    def __init__(self, desk: Desk, subject: str) -> None:
+        super().__init__()
+        self.head = Line("cell")
+        self.view = FigureView(desk.background, subject, 240, spoken=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        column.addWidget(self.head)
+        column.addWidget(self.view)
+
+    def show_drawn(self, drawn: _Drawn, head: list[Item], height_px: float) -> None:
+        self.head.set_items(head)
+        self.view.set_height(height_px)
+        sentence, table = drawn.words()
+        columns = tuple(
+            ReadingColumn(column, align="right" if n else "left")
+            for n, column in enumerate(table.columns)
+        )
+        self.view.show_figure(drawn, sentence, FigureTable(columns, table.rows))
+
+
+class FindingPictures(QWidget):
+    """Interval and cook days of the deciding outcome; under each other where it is narrow."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._shown: tuple[Finding, Names] | None = None
+        self.interval = _Headed(desk, "interval")
+        self.days = _Headed(desk, "cook days")
+        for part in (self.interval, self.days):
+            part.setParent(self)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def show_finding(self, found: TrialFinding, *, faded: bool) -> None:
+        """Draw them, where there is something to draw."""
+        for part in (self.interval, self.days):
+            part.view.set_faded(faded)
+        finding = found.deciding
+        self.setVisible(finding is not None and finding.comparison.estimate is not None)
+        if finding is None or finding.comparison.estimate is None:
+            return
+        shown = (finding, found.names_of(finding.outcome))
+        if shown != self._shown:
+            self._shown = shown
+            self._draw(*shown)
+
+    def _draw(self, finding: Finding, names: Names) -> None:
+        from trialbench.figures.directed import leading_of, second_of
+        from trialbench.figures.interval import interval_height
+
+        height = min(interval_height(finding), _MOST_PX)
+        first = leading_of(finding)
+        second = second_of(finding.comparison, first)
+        over = msg("{first} over {second}, {outcome}", first=first, second=second,
+                   outcome=names.outcome)  # fmt: skip
+        head: list[Item] = [Run(over, weight=600)]
+        if names.measure:
+            head.append(Run(f"   {say(names.measure)}", colour="pencil"))
+        self.interval.show_drawn(_Interval(finding, names), head, height)
+        several = len(finding.cook_differences) > 1
+        self.days.setVisible(several)
+        if several:
+            mean = msg("   mean score") if finding.counts.tasters else msg("   mean")
+            named: list[Item] = [Run(msg("Each cook day"), weight=600), Run(mean, colour="pencil")]
+            self.days.show_drawn(_Days(finding, names), named, height)
+        self.updateGeometry()
+
+    def turn(self) -> None:
+        """Both as tables, or both as pictures again."""
+        for part in (self.interval, self.days):
+            if not part.isHidden():
+                part.view.turn()
+
+    # --- place ---------------------------------------------------------------------------------
+
+    def _beside(self, width: int) -> bool:
+        least = theme.px(_LEAST_INTERVAL_PX + _GAP_PX + _DAYS_PX)
+        return not self.days.isHidden() and width >= least
+
+    def _lay(self, width: int, *, move: bool) -> int:
+        beside, gap = self._beside(width), round(theme.px(_GAP_PX))
+        right = round(theme.px(_DAYS_PX)) if beside else 0
+        wide = width - right - gap if beside else width
+        tall = self.interval.heightForWidth(wide)
+        if self.days.isHidden():
+            if move:
+                self.interval.setGeometry(0, 0, wide, tall)
+            return tall
+        at = (wide + gap, 0) if beside else (0, tall + gap)
+        # Under each other, the days keep the width they are made for.
+        room = right if beside else min(width, round(theme.px(_DAYS_PX * 1.6)))
+        high = self.days.heightForWidth(room)
+        if move:
+            self.interval.setGeometry(0, 0, wide, tall)
+            self.days.setGeometry(*at, room, high)
+        return max(tall, high) if beside else tall + gap + high
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        return self._lay(width, move=False)
+
+    def sizeHint(self) -> QSize:
+        return QSize(400, self.heightForWidth(max(self.width(), 400)))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(200, 40)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay(self.width(), move=True)
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutRequest:
+            self._lay(self.width(), move=True)
+            self.updateGeometry()
+        return super().event(event)
+
+
+class _Drawn:
+    """Draws a picture for a look and a size, on the worker; its words are had at once."""
+
+    def __init__(self, finding: Finding, names: Names) -> None:
+        self.finding, self.names = finding, names
+
+    def words(self) -> tuple[Any, Any]:
+        """The sentence and the table."""
+        raise NotImplementedError
+
+    def __call__(self, look: str, width_in: float, height_in: float) -> Any:
+        """The figure."""
+        raise NotImplementedError
+
+
+class _Interval(_Drawn):
+    def words(self) -> tuple[Any, Any]:
+        from trialbench.figures.interval import interval_words
+
+        return interval_words(self.finding, self.names)
+
+    def __call__(self, look: str, width_in: float, height_in: float) -> Any:
+        from trialbench.figures.interval import interval_figure
+
+        return interval_figure(
+            self.finding, self.names, look,  # type: ignore[arg-type]
+            width_px=width_in * 96, height_px=height_in * 96,
+        ).figure  # fmt: skip
+
+
+class _Days(_Drawn):
+    def words(self) -> tuple[Any, Any]:
+        from trialbench.figures.cook_days import cook_days_words
+
+        return cook_days_words(self.finding, self.names)
+
+    def __call__(self, look: str, width_in: float, height_in: float) -> Any:
+        from trialbench.figures.cook_days import cook_days_figure
+
+        return cook_days_figure(
+            self.finding, self.names, look,  # type: ignore[arg-type]
+            width_px=width_in * 96, height_px=height_in * 96,
+        ).figure  # fmt: skip

@@ -1,0 +1,119 @@
+"""Sections of a report on a page: a label at the side, what it says beside it, rules between."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from trialbench.model.message import say
+from trialbench.ui import theme
+from trialbench.ui.rows import Row
+from trialbench.ui.runs import Item, Run
+from trialbench.ui.table import ReadingColumn, ReadingTable
+from trialbench.ui.text import Line, Rule
+
+if TYPE_CHECKING:
+    from trialbench.report.words import ReportTable, Section
+
+_CELL_PAD_PX, _SHORT_PX = 26, 90
+_GAP_PX = 18
+
+
+class Beside(QWidget):
+    """Lines and a table under each other; its baseline is that of the first."""
+
+    def __init__(self, parts: Sequence[QWidget], space_px: int = 2) -> None:
+        super().__init__()
+        self._parts = parts
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(round(theme.px(space_px)))
+        for part in parts:
+            column.addWidget(part)
+
+    def baseline(self) -> float:
+        first = self._parts[0] if self._parts else None
+        base = getattr(first, "baseline", None)
+        return float(base()) if base is not None else theme.metrics("column_head").ascent() + 4
+
+
+class Sections(QWidget):
+    """All sections under each other. `label` and `text` are roles, `label_px` the label's room.
+
+    `rule_first` draws a rule over the first one as well.
+    """
+
+    def __init__(
+        self,
+        parent: QWidget | None = None,
+        *,
+        label: str = "contents_line",
+        text: str = "cell",
+        label_px: int = 192,
+        rule_first: bool = False,
+    ) -> None:
+        super().__init__(parent)
+        self._label, self._text, self._label_px = label, text, label_px
+        self._rule_first = rule_first
+        self.rows: dict[str, QWidget] = {}
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+
+    def show_sections(self, sections: Sequence[Section], ink: str = "ink") -> None:
+        """Replace what is shown. `rows` then holds each section's row by its label."""
+        empty(self._column)
+        self.rows = {}
+        for number, section in enumerate(sections):
+            if number or self._rule_first:
+                self._column.addWidget(Rule())
+            row = self._row(section, ink)
+            self._column.addSpacing(round(theme.px(7)))
+            self._column.addWidget(row)
+            self._column.addSpacing(round(theme.px(8)))
+            self.rows[say(section.label)] = row
+        self.setVisible(bool(sections))
+
+    def _row(self, section: Section, ink: str) -> Row:
+        from trialbench.report.words import tied
+
+        parts: list[QWidget] = [Line(self._text, tied(line), colour=ink) for line in section.lines]
+        if section.table is not None:
+            parts.append(reading_table(section.table))
+        if section.small is not None:
+            parts.append(Line("label", section.small, colour="pencil"))
+        label = Line(self._label, Run(section.label), colour=ink)
+        return Row([(label, self._label_px), (Beside(parts, 4), 0)], gap_px=_GAP_PX)
+
+
+def reading_table(table: ReportTable, *, row_px: int = 27, last_rule: bool = False) -> ReadingTable:
+    """A table of a report as a table of the page; columns of numbers are as wide as they need."""
+    columns = [_column(table, n) for n in range(len(table.heads))]
+    rows: list[list[Item]] = [[Run(cell) for cell in row] for row in table.rows]
+    return ReadingTable(columns, rows, row_px=row_px, last_rule=last_rule)
+
+
+def _column(table: ReportTable, column: int) -> ReadingColumn:
+    """Numbers and short words are as wide as they need; longer words share what is left."""
+    head, wide = table.heads[column], _wide(table, column)
+    if column in table.numbers:
+        return ReadingColumn(head, wide, align="right")
+    return ReadingColumn(head, wide) if wide < _SHORT_PX else ReadingColumn(head, share=wide)
+
+
+def _wide(table: ReportTable, column: int) -> int:
+    """The room that a column needs for its longest cell, in px of the look."""
+    head = theme.metrics("column_head").horizontalAdvance(say(table.heads[column]))
+    cells = [theme.metrics("cell").horizontalAdvance(say(row[column])) for row in table.rows]
+    return round(max([head, *cells]) / theme.factor()) + _CELL_PAD_PX
+
+
+def empty(column: QVBoxLayout) -> None:
+    """Take everything out of a layout."""
+    while (item := column.takeAt(0)) is not None:
+        widget = item.widget()
+        if widget is not None:
+            widget.hide()
+            widget.deleteLater()
