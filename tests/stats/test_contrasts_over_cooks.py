@@ -10,12 +10,12 @@ import pytest
 
 from tests.stats.reference_models import HERE, data
 from trialbench.stats.cook_contrasts import Question, read_cells
-from trialbench.stats.factorial import factorial
+from trialbench.stats.factorial_trials import factorial
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.ordered_settings import trend
 from trialbench.stats.over import over_cooks
 from trialbench.stats.several_methods import compare_methods
-from trialbench.stats.trend import trend
 
 KEYS = ("estimate", "se", "df", "t", "p", "low", "high")
 

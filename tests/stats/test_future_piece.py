@@ -8,8 +8,8 @@ import pytest
 from scipy import stats
 
 from tests.stats.reference_models import data
-from trialbench.stats.future_piece import future_piece, next_cook_day
 from trialbench.stats.mixed import fit_mixed
+from trialbench.stats.next_piece import future_piece, next_cook_day
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
 from trialbench.stats.over import over_cooks

@@ -11,6 +11,7 @@ import pytest
 
 from tests.stats.reference_models import data
 from trialbench.stats.mixed import fit_mixed
+from trialbench.stats.mixed_reml import maximise
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
 
@@ -170,3 +171,28 @@ def test_a_constant_moves_the_intercept_and_a_factor_scales_all():
         scaled[["estimate", "se"]] * 1e3, plain[["estimate", "se"]], rtol=1e-8
     )
     np.testing.assert_allclose(scaled["df"], plain["df"], rtol=1e-8)
+
+
+@pytest.mark.parametrize("lot", range(40))
+def test_no_small_trial_raises_or_warns_or_stops_short_of_the_top(lot):
+    rng = np.random.default_rng(lot)
+    n = int(rng.integers(1, 25))
+    frame = pd.DataFrame({
+        "cook": rng.integers(0, rng.integers(1, 5), n),
+        "taster": rng.integers(0, rng.integers(1, 6), n),
+        "method": rng.choice(list("ABCD")[: rng.integers(1, 5)], n),
+        "pan": rng.choice(["deep", "wide"], n),
+        "score": rng.choice([rng.integers(1, 10, n).astype(float), rng.normal(5, 1, n)]),
+    })  # fmt: skip
+    fixed = rng.choice(["score ~ method", "score ~ method * pan", "score ~ method + C(cook)"])
+    random = [term for term in (*TERMS, "taster:method") if rng.random() < 0.6]
+    fit = fit_mixed(frame, str(fixed), random)
+    answers(fit)
+    for method in ("kenward-roger", "satterthwaite"):
+        fit.joint_test("method", method)
+    core = fit._core
+    if core.at is None or fit.notes:
+        return
+    for start in (0.01, 10.0):
+        other = maximise(core.data, np.full(len(core.terms), start))
+        assert other is None or other.deviance > core.at.deviance - 1e-7

@@ -9,19 +9,19 @@ import pandas as pd
 import pytest
 
 from tests.stats.reference_models import HERE, stored_models
-from trialbench.stats.many_trials import flips_below, many_trials
-from trialbench.stats.mixed import fit_mixed
-from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
-from trialbench.stats.over import over_cooks
-from trialbench.stats.power import power
-from trialbench.stats.precision import (
+from trialbench.stats.design_precision import (
     Prices,
     case_chances,
     cheapest_designs,
     power_picture,
     precision,
 )
+from trialbench.stats.many_trials import flips_below, many_trials
+from trialbench.stats.mixed import fit_mixed
+from trialbench.stats.not_applicable import NotApplicable
+from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.over import over_cooks
+from trialbench.stats.power import power
 from trialbench.stats.scatter import Scatter, TrialDesign, sd_of_cook_difference
 from trialbench.stats.sign_flip import flip_p
 from trialbench.stats.trial_simulation import Kitchen, Rounding, simulate_trials

@@ -32,9 +32,7 @@ def test_two_levels_are_an_ordinary_t():
 
 
 # Dunnett (1964) Biometrics 20, 482, two-sided 5 %: treatments, df, limit (from memory).
-@pytest.mark.parametrize(
-    ("treatments", "df", "limit"), [(2, 5, 3.03), (3, 10, 2.76)]
-)
+@pytest.mark.parametrize(("treatments", "df", "limit"), [(2, 5, 3.03), (3, 10, 2.76)])
 def test_against_the_usual_one_by_the_published_table(treatments, df, limit):
     loadings = loadings_of(np.full((treatments, treatments), 0.5) + 0.5 * np.eye(treatments))
     assert loadings == pytest.approx(np.sqrt(0.5), abs=1e-7)

@@ -7,8 +7,8 @@ import math
 import pytest
 
 from tests.stats.reference_models import data
+from trialbench.stats.design_precision import precision
 from trialbench.stats.mixed import fit_mixed
-from trialbench.stats.precision import precision
 from trialbench.stats.scatter import TrialDesign
 from trialbench.stats.typical_scatter import TYPICAL
 

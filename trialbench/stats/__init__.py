@@ -13,44 +13,115 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from trialbench.stats.adjustments import Adjusted, adjust, order_effects
+    from trialbench.stats.cook_contrasts import CookContrast
+    from trialbench.stats.design_precision import (
+        Precision,
+        Prices,
+        case_chances,
+        cheapest_designs,
+        power_picture,
+        precision,
+    )
+    from trialbench.stats.factorial_trials import Factorial, factorial
     from trialbench.stats.families import holm
     from trialbench.stats.lots import RedrawResult, redraw
     from trialbench.stats.mixed import JointTest, MixedFit, fit_mixed
+    from trialbench.stats.next_piece import FuturePiece, future_piece, next_cook_day
     from trialbench.stats.not_applicable import NotApplicable
     from trialbench.stats.numbers import BadNumbers
+    from trialbench.stats.ordered_settings import BestSetting, Trend, trend
     from trialbench.stats.over import OverCooks, over_cooks
     from trialbench.stats.pairs import PairedResult, paired
+    from trialbench.stats.scatter import Scatter, TrialDesign
+    from trialbench.stats.several_methods import SeveralMethods, compare_methods
     from trialbench.stats.taster_rows import CookDifference
+    from trialbench.stats.trial_simulation import Kitchen, Rounding, simulate_trials
+    from trialbench.stats.typical_scatter import TYPICAL, TypicalScatter
 
 _HOME = {
+    "Adjusted": "adjustments",
     "BadNumbers": "numbers",
+    "BestSetting": "ordered_settings",
+    "CookContrast": "cook_contrasts",
     "CookDifference": "taster_rows",
+    "Factorial": "factorial_trials",
+    "FuturePiece": "next_piece",
     "JointTest": "mixed",
+    "Kitchen": "trial_simulation",
     "MixedFit": "mixed",
     "NotApplicable": "not_applicable",
     "OverCooks": "over",
     "PairedResult": "pairs",
+    "Precision": "design_precision",
+    "Prices": "design_precision",
     "RedrawResult": "lots",
+    "Rounding": "trial_simulation",
+    "Scatter": "scatter",
+    "SeveralMethods": "several_methods",
+    "TYPICAL": "typical_scatter",
+    "Trend": "ordered_settings",
+    "TrialDesign": "scatter",
+    "TypicalScatter": "typical_scatter",
+    "adjust": "adjustments",
+    "case_chances": "design_precision",
+    "cheapest_designs": "design_precision",
+    "compare_methods": "several_methods",
+    "factorial": "factorial_trials",
     "fit_mixed": "mixed",
+    "future_piece": "next_piece",
     "holm": "families",
+    "next_cook_day": "next_piece",
+    "order_effects": "adjustments",
     "over_cooks": "over",
     "paired": "pairs",
+    "power_picture": "design_precision",
+    "precision": "design_precision",
     "redraw": "lots",
+    "simulate_trials": "trial_simulation",
+    "trend": "ordered_settings",
 }
 __all__ = [
+    "TYPICAL",
+    "Adjusted",
     "BadNumbers",
+    "BestSetting",
+    "CookContrast",
     "CookDifference",
+    "Factorial",
+    "FuturePiece",
     "JointTest",
+    "Kitchen",
     "MixedFit",
     "NotApplicable",
     "OverCooks",
     "PairedResult",
+    "Precision",
+    "Prices",
     "RedrawResult",
+    "Rounding",
+    "Scatter",
+    "SeveralMethods",
+    "Trend",
+    "TrialDesign",
+    "TypicalScatter",
+    "adjust",
+    "case_chances",
+    "cheapest_designs",
+    "compare_methods",
+    "factorial",
     "fit_mixed",
+    "future_piece",
     "holm",
+    "next_cook_day",
+    "order_effects",
     "over_cooks",
     "paired",
+    "power_picture",
+    "precision",
     "redraw",
+    "simulate_trials",
+    "trend",
 ]
 
 

@@ -20,7 +20,7 @@ from trialbench.stats.blas_threads import one_thread
 from trialbench.stats.frames import Frame
 from trialbench.stats.mixed_design import Design, read_design
 from trialbench.stats.mixed_fit import Core, fit_core
-from trialbench.stats.mixed_reml import CEILING, Array
+from trialbench.stats.mixed_reml import VANISHED, Array
 from trialbench.stats.mixed_small_sample import (
     SmallSample,
     small_sample,
@@ -215,7 +215,7 @@ class MixedFit:
     def _floor(self) -> float:
         """Below this a spread is only what is left of a residual that has vanished."""
         at = self._core.at
-        vanished = at is not None and at.ratios.max(initial=0.0) >= CEILING
+        vanished = at is not None and at.ratios.max(initial=0.0) >= VANISHED
         return 100.0 * self._core.s2 if vanished else 0.0
 
     def _on_all_columns(self, rows: Array, small_sample: str) -> Array:
@@ -229,8 +229,9 @@ class MixedFit:
             return None
         own = self._on_orthonormal(rows[:, list(self._design.fixed.kept)])
         spread = own @ sample.covariance @ own.T
-        scale = np.sqrt(np.maximum(np.diagonal(spread), 1e-300))
-        return np.asarray(spread / np.outer(scale, scale))
+        scale = np.sqrt(np.maximum(np.diagonal(spread), 0.0))
+        both = np.outer(scale, scale)
+        return np.divide(spread, both, out=np.zeros_like(spread), where=both > 0.0)
 
     def _on_orthonormal(self, rows: Array) -> Array:
         return np.asarray(np.linalg.solve(self._design.fixed.triangle.T, rows.T).T)

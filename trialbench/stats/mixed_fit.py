@@ -11,7 +11,7 @@ from trialbench.model.message import Message, msg
 from trialbench.stats.blas_threads import one_thread
 from trialbench.stats.mixed_design import Design, cross_products
 from trialbench.stats.mixed_reml import (
-    CEILING,
+    VANISHED,
     Array,
     CrossProducts,
     Point,
@@ -22,7 +22,7 @@ from trialbench.stats.mixed_reml import (
 
 _ALIKE = 1e-9
 _NO_SCATTER = 1e-22
-_VANISHED = msg(
+_NO_RESIDUAL = msg(
     "Nothing is left for the residual: differences that it alone would judge have no interval."
 )
 
@@ -130,6 +130,6 @@ def _best(data: CrossProducts) -> tuple[Point | None, tuple[Message, ...]]:
         other = maximise(data, np.where(found.ratios <= 0.0, 0.1, 0.0))
         if other is not None and other.deviance < found.deviance - 1e-9:
             found = other
-    if terms and float(found.ratios.max()) >= CEILING:
-        return found, (_VANISHED,)
+    if terms and float(found.ratios.max()) >= VANISHED:
+        return found, (_NO_RESIDUAL,)
     return found, ()

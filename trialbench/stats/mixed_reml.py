@@ -19,8 +19,8 @@ from scipy.linalg import lapack
 
 Array = npt.NDArray[np.float64]
 
-CEILING = 1e8
-"""A ratio above this says that nothing is left for the residual."""
+VANISHED, CEILING = 1e6, 1e8
+"""From the first ratio on nothing is left for the residual; none goes past the second."""
 _ITERATIONS = 200
 
 

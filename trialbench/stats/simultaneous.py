@@ -21,15 +21,17 @@ _STEP = 0.1
 _NORMAL = np.arange(-9.0, 9.0 + _STEP / 2, _STEP)
 _DENSITY = np.exp(-0.5 * _NORMAL**2) / math.sqrt(2.0 * math.pi) * _STEP
 _MOST_DF = 1e6
+_LEAST_DF = 0.2
+"""Below this the bound of Bonferroni is given."""
 
 
 @lru_cache(maxsize=256)
 def spread_nodes(df: float) -> tuple[Array, Array]:
     """Values of s = chi / sqrt(df) and their weights, which add up to 1 to about 1e-14."""
     df = min(df, _MOST_DF)
-    low, high = -34.0 / df - 7.0 / math.sqrt(2.0 * df), 8.5 / math.sqrt(2.0 * df)
-    high = max(high, 0.5 * math.log1p(90.0 / df))
-    logs = np.linspace(low, high, 600)
+    low = -34.0 / df - 7.0 / math.sqrt(2.0 * df)
+    high = 0.5 * math.log1p(24.0 / math.sqrt(df) + 90.0 / df)
+    logs = np.linspace(low, high, max(600, math.ceil((high - low) / 0.06)))
     log_density = (
         math.log(2.0) + df / 2.0 * math.log(df / 2.0) - math.lgamma(df / 2.0)
         + df * logs - 0.5 * df * np.exp(2.0 * logs)
@@ -46,6 +48,8 @@ def tukey_p(t: float, groups: int, df: float) -> float:
     """
     if groups == 2:
         return two_sided_p(t, df)
+    if df < _LEAST_DF:
+        return min(1.0, groups * (groups - 1) / 2 * two_sided_p(t, df))
     spread, weights = spread_nodes(df)
     width = (abs(t) * math.sqrt(2.0) * spread)[:, None]
     inside = special.ndtr(_NORMAL) - special.ndtr(_NORMAL - width)
@@ -65,6 +69,8 @@ def dunnett_p(t: float, loadings: Array, df: float) -> float:
     """
     if len(loadings) == 1:
         return two_sided_p(t, df)
+    if df < _LEAST_DF:
+        return min(1.0, len(loadings) * two_sided_p(t, df))
     spread, weights = spread_nodes(df)
     within = np.ones((spread.size, _NORMAL.size))
     for loading in loadings:
@@ -99,7 +105,7 @@ def loadings_of(correlation: Array) -> Array:
 
 def _quantile(tail: Callable[[float], float], alpha: float, claims: int, df: float) -> float:
     low, high = quantile(alpha / 2.0, df), quantile(alpha / (2.0 * claims), df)
-    if high - low < 1e-12 * high:
+    if df < _LEAST_DF or high - low < 1e-12 * high:
         return high
     # The share of a single claim and Bonferroni's bound hold the answer between them.
     return float(optimize.brentq(lambda t: tail(t) - alpha, low * 0.999, high * 1.001, xtol=1e-10))
