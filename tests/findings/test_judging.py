@@ -199,6 +199,42 @@ def test_one_taster_with_repeated_servings():
     assert finding.comparison.p == pytest.approx(stats.ttest_ind(a, b).pvalue, rel=1e-12)
 
 
+def test_servings_without_a_taster_are_those_of_one_unnamed_taster():
+    a, b = [5.0, 6.0, 7.5], [4.0, 5.5, 6.0]
+    alone = found(one_day(a, b, "serving"), "serving", matters=0.2)
+    named = found(one_day(a, b, "serving", "me"), "taster", "serving", matters=0.2)
+    assert (alone.scope, alone.tasters, alone.counts) == ("taster", "one", named.counts)
+    assert alone.comparison == named.comparison
+    rows = [row | {"cook": cook} for cook in "kl" for row in one_day(a, b, "serving")]
+    over_two = found(rows, "cook", "serving", matters=0.2)
+    assert (over_two.scope, over_two.tasters, over_two.comparison.df) == ("method", "one", 1)
+
+
+def test_scores_of_other_tasters_are_no_servings_of_the_one_who_scored_both():
+    rows = one_day([5.0, 6.0], [4.0, 5.5], "serving", "me")
+    other = [{"method": "A", "serving": "0", "taster": "you", "value": 9.0}]
+    finding = found(rows + other, "taster", "serving", matters=0.2)
+    assert finding.comparison == found(rows, "taster", "serving", matters=0.2).comparison
+    assert (finding.scope, finding.tasters, finding.counts.tasters) == ("taster", "one", 1)
+    single = found([rows[0], rows[2], *other], "taster", "serving", matters=0.2)
+    assert (single.case, single.comparison.estimate) == ("no_claim", 1.0)
+    assert any("scored only one" in str(note) for note in finding.notes)
+
+
+def test_pieces_drawn_in_pairs_are_never_taken_for_free_ones():
+    rows = one_day([5.0, 6.0], [4.0, 5.5], "pair")
+    for row in rows:
+        row["piece"] = row["pair"]
+    rows[3]["value"], extra = None, {"method": "B", "pair": "2", "piece": "2", "value": 5.0}
+    lost = found([*rows, extra], "piece", "pair", matters=0.2)
+    assert (lost.case, lost.procedure, lost.comparison.df) == ("no_claim", "none", None)
+    assert "second pair" in str(lost.notes[0])
+    rows[3]["value"] = 5.5
+    kept = found([*rows, extra], "piece", "pair", matters=0.2)
+    assert (kept.procedure, kept.comparison.df) == ("pairs_of_one_cook", 1)
+    assert any("1 unit is in no pair" in str(note) for note in kept.notes)
+
+
 @pytest.mark.parametrize(
     ("rows", "columns", "scope", "lacks"),
     [

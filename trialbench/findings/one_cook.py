@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
-from trialbench.findings.blocks import pair_differences
+from trialbench.findings.blocks import pair_differences, pairs_of_units
 from trialbench.findings.design import Reckoned
 from trialbench.findings.finding import Comparison, Others, Procedure
 from trialbench.findings.question import AnalysisQuestion
 from trialbench.findings.rows import Rows
-from trialbench.model.message import Message, msg
+from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats.likeness import Spread
 from trialbench.stats.numbers import mean
 from trialbench.stats.one_cook import OneCook, of_differences, of_groups
@@ -27,6 +27,8 @@ class _Day:
     a: tuple[float, ...]
     b: tuple[float, ...]
     pairs: tuple[float, ...]
+    pairs_drawn: int
+    unpaired: int
     tasters: tuple[float, ...]
 
     @property
@@ -37,18 +39,18 @@ class _Day:
 
 def one_cook_reckoned(rows: Rows, question: AnalysisQuestion) -> Reckoned:
     """The formulas of one cook, in the order of section 6.2; `rows` are those of that cook."""
-    day = _day(rows, question)
+    day = _of_one_taster(_day(rows, question), question)
     procedure, found = _formula(day, question.step)
     comparison = _comparison(day, found, procedure, question.alpha)
     return Reckoned(
         scope="taster" if day.single and len(day.tasters) == 1 else "batch",
         procedure=procedure,
         comparison=comparison,
-        rows=rows,
+        rows=day.rows,
         table=day.table,
         no_spread=found.no_spread,
         lacks=None if found.df else _what_lacks(day),
-        notes=(*day.table.dropped(), *_no_scatter(found)),
+        notes=(*day.table.dropped(), *_unpaired(day, procedure), *_no_scatter(found)),
     )
 
 
@@ -75,15 +77,35 @@ def _day(rows: Rows, question: AnalysisQuestion) -> _Day:
         tuple(mean(scores) for (method, _), scores in units.items() if method == m)
         for m in (rows.a, rows.b)
     )
-    pairs = tuple(pair_differences(rows, table, question).values())
-    return _Day(rows, table, a, b, pairs, tuple(row.difference for row in table.rows))
+    drawn = pairs_of_units(rows, question)
+    pairs = pair_differences(rows, table, question)
+    return _Day(
+        rows,
+        table,
+        a,
+        b,
+        pairs=tuple(pairs.values()),
+        pairs_drawn=len(set(drawn.values()) - {""}),
+        unpaired=sum((cook, pair) not in pairs for (cook, *_), pair in drawn.items()),
+        tasters=tuple(row.difference for row in table.rows),
+    )
+
+
+def _of_one_taster(day: _Day, question: AnalysisQuestion) -> _Day:
+    """Of one unit of each method, where one taster alone scored both: that taster's scores."""
+    if not day.single or len(day.tasters) != 1:
+        return day
+    (only,) = day.table.rows
+    kept = tuple(row for row in day.rows.rows if row.taster == only.taster)
+    return day if len(kept) == len(day.rows.rows) else _day(replace(day.rows, rows=kept), question)
 
 
 def _formula(day: _Day, step: float | None) -> tuple[Procedure, OneCook]:
     reach = day.table.value_range
     if len(day.pairs) >= 2:
         return "pairs_of_one_cook", of_differences(day.pairs, reach, step)
-    if len(day.a) >= 2 and len(day.b) >= 2:
+    # Lots drawn inside pairs: what is left of one pair is no reason to take its pieces for free.
+    if len(day.a) >= 2 and len(day.b) >= 2 and day.pairs_drawn < 2:
         return "units_of_one_cook", of_groups(day.a, day.b, reach, step)
     if day.single and len(day.tasters) >= 3:
         return "tasters_of_these_pieces", of_differences(day.tasters, reach, step)
@@ -108,6 +130,11 @@ def _servings(rows: Rows) -> tuple[list[float], list[float]]:
 
 
 def _what_lacks(day: _Day) -> Message:
+    if day.pairs_drawn >= 2:
+        return msg(
+            "One cook day with fewer than two pairs whose two sides one taster scored: a second"
+            " pair is missing, or a second cook day."
+        )
     if len(day.a) != len(day.b):
         method = day.rows.a if len(day.a) < len(day.b) else day.rows.b
         return msg(
@@ -129,6 +156,16 @@ def _what_lacks(day: _Day) -> Message:
         " unit of each, a second cook day or three tasters are missing.",
         tasters=len(day.tasters),
     )
+
+
+def _unpaired(day: _Day, procedure: Procedure) -> tuple[Message, ...]:
+    if procedure != "pairs_of_one_cook" or not day.unpaired:
+        return ()
+    return (msg_n(
+        "{count} unit is in no pair with both sides scored: not counted.",
+        "{count} units are in no pair with both sides scored: not counted.",
+        day.unpaired,
+    ),)  # fmt: skip
 
 
 def _no_scatter(found: OneCook) -> tuple[Message, ...]:

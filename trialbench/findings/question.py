@@ -18,7 +18,8 @@ class Columns:
 
     Piece, load and pair names count within cook (piece and load within cook and method). Without
     `cook` everything belongs to one cook. Without `piece` and `load` each method has one unit a
-    cook. Without `taster` the values are measurements.
+    cook. Without `taster` the values are measurements; where `serving` is named they are those of
+    one unnamed taster, because only what is tasted comes in servings.
     """
 
     value: str = "value"
@@ -29,6 +30,11 @@ class Columns:
     load: str | None = None
     taster: str | None = None
     serving: str | None = None
+
+    @property
+    def measured(self) -> bool:
+        """True where nobody tasted."""
+        return self.taster is None and self.serving is None
 
     def names(self) -> tuple[str | None, ...]:
         """All columns, None where one is not named."""

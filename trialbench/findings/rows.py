@@ -11,6 +11,8 @@ from trialbench.stats import frames
 from trialbench.stats.numbers import BadNumbers, mean
 from trialbench.stats.taster_rows import NOBODY, UnitScore
 
+UNNAMED_TASTER = "the taster"
+"""Who tasted where servings are told apart and no column names a taster: one person."""
 ONLY = ("", "")
 """The unit of a method that names neither pieces nor loads."""
 UnitName = tuple[str, str]
@@ -112,7 +114,7 @@ def read(table: frames.Frame, question: AnalysisQuestion) -> Rows:
         len(records) - len(kept),
         repeats,
         len({row.cook for row in rows}),
-        columns.taster is None,
+        columns.measured,
         columns.piece is not None,
         columns.load is not None,
     )
@@ -127,7 +129,10 @@ def _order(row: Row) -> tuple[object, ...]:
 
 def _names(table: frames.Frame, columns: Columns, role: str, n: int) -> list[str]:
     name = getattr(columns, role)
-    return [NOBODY] * n if name is None else frames.labels(table, name)
+    if name is not None:
+        return frames.labels(table, name)
+    alone = role == "taster" and not columns.measured
+    return [UNNAMED_TASTER if alone else NOBODY] * n
 
 
 def _check_names(kept: Sequence[tuple[int, tuple[str, ...], float]], columns: Columns) -> None:
