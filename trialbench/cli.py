@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import math
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -106,7 +107,11 @@ def _analyse_options(parser: argparse.ArgumentParser) -> None:
     add("--piece", metavar="COL", help="column of pieces; names count within cook and method")
     add("--load", metavar="COL", help="column of loads (pieces of one method treated together)")
     add("--taster", metavar="COL", help="column of tasters; without it, values are measurements")
-    add("--serving", metavar="COL", help="column that tells repeated servings apart")
+    add(
+        "--serving",
+        metavar="COL",
+        help="column that tells repeated servings apart; without --taster, they are one taster's",
+    )
     add("--compare", metavar="A,B", help="the two methods, where the table has more")
     add("--better", choices=("higher", "lower", "neither"), default="higher")
     add("--kind", choices=("better", "at-least-as-good"), default="better")
@@ -207,20 +212,28 @@ def _as_text(finding: Finding) -> str:
     from trialbench.findings import wording
     from trialbench.model.numbers import shortest
 
-    names = wording.Names(outcome=finding.outcome, decimals=2)
     plain = finding.comparison
+    decimals = _decimals(plain.half_width or abs(plain.estimate or 0.0))
+    names = wording.Names(outcome=finding.outcome, decimals=decimals)
     lines = [str(wording.whole_headline(finding, names))]
     if plain.estimate is not None:
-        size = f"{plain.a} less {plain.b}: {shortest(plain.estimate, 4)}"
+        size = f"{plain.a} less {plain.b}: {shortest(plain.estimate, max(4, decimals + 1))}"
         if plain.low is not None and plain.high is not None:
             level = shortest(100 * (1 - finding.alpha), 1)
-            low, high = shortest(plain.low, 4), shortest(plain.high, 4)
+            low, high = (shortest(limit, max(4, decimals + 1)) for limit in (plain.low, plain.high))
             size += f"  ({level} % interval {low} to {high})"
         lines.append(size)
     for said in (wording.ruled_out(finding, names), wording.cost(finding, names)):
         lines += [str(said)] if said is not None else []
     lines += [f"- {note}" for note in finding.notes]
     return "\n".join(lines)
+
+
+def _decimals(size: float) -> int:
+    """Decimals that show two figures of a half-width: 2 as a rule, more or none by its size."""
+    if size <= 0.0 or 0.1 <= size < 100.0:
+        return 2
+    return max(0, 1 - math.floor(math.log10(size)))
 
 
 # --- report ----------------------------------------------------------------------------------

@@ -72,6 +72,29 @@ def test_plain_text_says_the_same(capsys, trial):
     assert any(line.startswith("- Redraw:") for line in lines)
 
 
+def test_plain_text_keeps_the_figures_of_very_small_numbers(capsys, tmp_path):
+    rows = [{**row, "value": row["value"] * 1e-7} for row in days(2.0, 2.4, 1.2)]
+    words = [str(_written(tmp_path, rows)), *NAMED, "--matters", "1e-7"]
+    assert main(["analyse", *words]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[1] == "A less B: 0.000000187  (95 % interval 0.000000035 to 0.000000338)"
+    assert lines[2].endswith("any gap below 0.00000003 or above 0.00000034.")
+    assert "find a gap of 0.0000001;" in lines[3]
+
+
+def test_servings_of_a_cook_tasting_alone(capsys, tmp_path):
+    rows = [
+        {"method": m, "serving": s, "value": 5 + s + 4 * (m == "A")}
+        for m in "AB"
+        for s in (1, 2, 3)
+    ]
+    named = ("--value", "value", "--method", "method", "--serving", "serving")
+    answer = _json(capsys, _written(tmp_path, rows), *named, "--matters", 1)
+    plain = answer["comparisons"][0]
+    assert (answer["scope"], answer["tasters"], plain["df"]) == ("taster", "one", 4)
+    assert answer["favours"] == "A" and "palate" in answer["headline"]
+
+
 def test_kinds_of_question(capsys, trial):
     as_good = ("--kind", "at-least-as-good", "--matters", 1, "--easier")
     assert _json(capsys, trial, *NAMED, *as_good, "A")["case"] == "at_least_as_good"

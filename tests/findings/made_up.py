@@ -123,6 +123,8 @@ def _other_designs() -> Iterator[tuple[str, Finding, Names]]:
         counts=Counts(1, 8, 8, 0, 8),
     )
     yield "weighed in one cook", one_day, LOSS
+    loads = replace(finding("better_enough", "batch"), unit="load", counts=Counts(1, 2, 8, 8, 64))
+    yield "one load of each in one cook", loads, JUICY
 
 
 def _besides() -> Iterator[tuple[str, Finding, Names]]:
@@ -141,7 +143,10 @@ def _besides() -> Iterator[tuple[str, Finding, Names]]:
         "more than 40": replace(open_, cooks_to_settle=None, more_than_40=True),
         "fewer than there were": replace(open_, cooks_to_settle=3),
         "no d": replace(open_, matters=None, cooks_to_settle=None),
-        "redraw speaks against": replace(open_, redraw=against),
+        "redraw speaks against": replace(
+            open_, redraw=against, comparison=finding("better_size_open").comparison
+        ),
+        "not settled, two cooks": replace(open_, counts=replace(open_.counts, cooks=2)),
         "redraw sampled": replace(open_, redraw=sampled),
         "redraw silent": replace(open_, redraw=Redraw(1.0, 1.0, 1, hits=1)),
     }
@@ -157,6 +162,7 @@ def _silent() -> Iterator[tuple[str, Finding, Names]]:
         "cooks added": replace(waiting, cooks_in=6),
         "one piece each": one_each,
         "one bite each": replace(finding("no_claim", "taster"), procedure="none"),
+        "one load each": replace(one_each, unit="load", counts=Counts(1, 2, 8, 2, 16)),
         "too few pieces": replace(one_each, counts=Counts(1, 3, 3, 8, 24)),
         "nothing to compare": replace(one_each, comparison=Comparison("A", "B")),
     }

@@ -10,7 +10,7 @@ import pytest
 from tests.findings.made_up import JUICY, LOSS, PLAIN, every, finding
 from tests.findings.sentences import GOLDEN, written
 from trialbench.findings import wording
-from trialbench.findings.finding import Comparison, Counts, OtherOutcome
+from trialbench.findings.finding import Comparison, Counts, OtherOutcome, Redraw
 
 
 def test_sentences_are_those_that_were_read_by_eye():
@@ -56,6 +56,22 @@ def test_limits_are_rounded_so_that_never_too_much_is_ruled_out():
     near = replace(made.comparison, low=-2.0, high=-0.04)
     said = str(wording.ruled_out(replace(made, comparison=near), JUICY))
     assert said == "Ruled out: that held dry is juicier, and any gap above 2.0 points."
+
+
+def test_nothing_that_names_a_winner_is_ruled_out_once_the_redraw_test_spoke_against_it():
+    against = Redraw(0.06, 2 / 252, 252, hits=15, may_speak=True, overruled=True)
+    for case in ("not_settled", "no_difference_that_matters"):
+        made = replace(finding(case), redraw=against)
+        made = replace(made, comparison=finding("better_too_little").comparison)
+        said = str(wording.ruled_out(made, JUICY))
+        assert said == "Ruled out: any gap above 0.5 points."
+
+
+def test_two_cooks_are_said_whatever_the_case():
+    for name, made, names in MADE:
+        two = replace(made, counts=replace(made.counts, cooks=2))
+        if made.scope == "method" and made.case != "no_claim":
+            assert "two cook days" in str(wording.whole_headline(two, names)), name
 
 
 def test_a_plain_label_keeps_its_case():

@@ -247,6 +247,11 @@ class Finding:
         return self.comparison.b if self.favours == self.comparison.a else self.comparison.a
 
     @property
+    def two_pieces(self) -> bool:
+        """True where one piece of each method, treated alone, is all there was."""
+        return self.counts.units <= 2 and self.unit == "piece"
+
+    @property
     def leading(self) -> str:
         """The method a page writes first: the favoured one, else the better by the estimate."""
         if self.favours is not None:

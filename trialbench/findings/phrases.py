@@ -55,7 +55,7 @@ class Names:
 
     def as_typed(self, value: float) -> str:
         """A size that was decided, with as many decimals as it needs."""
-        text = shortest(value)
+        text = shortest(value, 12)
         return f"{text} {self.measure}" if self.measure else text
 
 

@@ -17,7 +17,7 @@ def short_form(finding: Finding, names: Names) -> Message:
         return said
     if finding.scope == "taster":
         return msg("{said}; your own palate only", said=said)
-    if finding.procedure == "tasters_of_these_pieces":
+    if finding.two_pieces:
         return msg("{said}; these two pieces only", said=said)
     return msg("{said}; these pieces only", said=said)
 

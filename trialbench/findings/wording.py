@@ -68,7 +68,7 @@ def _limit(finding: Finding) -> Message | None:
         return msg(
             "This tells you about your own palate and these two pieces, not about the method."
         )
-    if finding.counts.units <= 2:
+    if finding.two_pieces:
         return msg("This tells you about these two pieces, not about the method.")
     return msg("This tells you about these pieces on this day, not about the method.")
 
@@ -124,7 +124,12 @@ def _nothing_claimed(finding: Finding) -> Message:
             "Nothing is claimed: one bite of each tells you about these two pieces, not about the"
             " method."
         )
-    if finding.counts.units <= 2:
+    if finding.counts.units <= 2 and not finding.two_pieces:
+        return msg(
+            "Nothing is claimed: one load of each on one cook day tells you about these pieces, not"
+            " about the method."
+        )
+    if finding.two_pieces:
         return msg(
             "Nothing is claimed: one piece of each on one cook day tells you about these two"
             " pieces, not about the method."
@@ -200,11 +205,15 @@ def _holds_for_what(finding: Finding) -> Message:
     if finding.scope == "taster":
         return msg("For these two pieces, on your own palate")
     if finding.scope == "batch":
-        single = finding.counts.units <= 2
-        return msg("For these two pieces") if single else msg("For these pieces on this day")
+        return (
+            msg("For these two pieces")
+            if finding.two_pieces
+            else msg("For these pieces on this day")
+        )
+    two = finding.counts.cooks == 2
     if finding.case in ("not_settled", "not_shown", "same_recipe", "no_claim"):
-        return msg("About the method")
-    if finding.counts.cooks == 2:
+        return msg("About the method, from two cook days") if two else msg("About the method")
+    if two:
         return msg("For the method, next time too, though it rests on two cook days")
     return msg("For the method, next time too")
 
@@ -255,6 +264,8 @@ def ruled_out(finding: Finding, names: Names) -> Message | None:
     seen = plain.seen_from(first if up else second)
     low, high = seen.low or 0.0, seen.high or 0.0
     top = names.size(outward(high, names.decimals, up=True))
+    if low > 0 and finding.redraw is not None and finding.redraw.overruled:
+        return msg("Ruled out: any gap above {top}.", top=top)
     if low > 0:
         return _ruled_out_beside(names, would_be(names, second, up=up), low, top)
     bottom = names.size(outward(-low, names.decimals, up=True))
