@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QWidget
 from trialbench.model.message import Message, say
 from trialbench.ui import theme
 
+_LEAST_BROKEN_PX = 60
 _PIECES = re.compile(r"\n|[^\S\u00a0\u202f\n]+|(?:\S|[\u00a0\u202f])+")
 
 
@@ -112,7 +113,7 @@ def _fitted(atom: _Atom, metrics: QFontMetricsF, width: float) -> Iterable[_Atom
     """A word wider than the line (a fingerprint) is broken where the line is full."""
     assert atom.run is not None
     text = atom.text
-    while atom.width > width > 0 and len(text) > 1:
+    while atom.width > width >= _LEAST_BROKEN_PX and len(text) > 1:
         most = 1
         while metrics.horizontalAdvance(text[: most + 1]) <= width:
             most += 1

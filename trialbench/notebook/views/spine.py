@@ -9,7 +9,7 @@ from typing import Literal
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import kitchen, on_paper, table
+from trialbench.notebook.views import kitchen, on_paper, standing, table
 
 Stitch = Literal["none", "begun", "complete", "sealed"]
 
@@ -103,12 +103,11 @@ def _tasting(book: Reads, trial: Trial) -> _State:
 
 
 def _findings(book: Reads, trial: Trial) -> _State:
-    opened = table.keys_open(book, trial.id)
-    if not opened:
+    done, wanted = standing.days_in(book, trial.id)
+    if not done:
         return "none", None
-    wanted = max(kitchen.planned_or_laid_out(book, trial.id), 1)
-    if opened < wanted:
-        return "begun", msg("{done} of {all}", done=opened, all=wanted)
+    if done < wanted:
+        return "begun", msg("{done} of {all}", done=done, all=wanted)
     return "complete", None
 
 

@@ -13,13 +13,17 @@ def has_finding(book: Reads, trial_id: str) -> bool:
 
     Days that count are those planned (or laid out); a trial without attributes needs no tasting.
     """
+    done, wanted = days_in(book, trial_id)
+    return bool(wanted) and done >= wanted
+
+
+def days_in(book: Reads, trial_id: str) -> tuple[int, int]:
+    """How many cook days are in, of how many."""
     wanted = kitchen.planned_or_laid_out(book, trial_id)
-    if not wanted:
-        return False
     if on_paper.attributes(book, trial_id):
-        return table.keys_open(book, trial_id) >= wanted
+        return table.keys_open(book, trial_id), wanted
     days = kitchen.cooks(book, trial_id)
-    return sum(kitchen.cook_is_weighed(book, day) for day in days) >= wanted
+    return sum(kitchen.cook_is_weighed(book, day) for day in days), wanted
 
 
 def where_it_stands(book: Reads, trial_id: str) -> Message | None:
