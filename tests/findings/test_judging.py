@@ -191,6 +191,16 @@ def test_tasters_of_one_unit_each_speak_of_these_pieces_and_others_like_them():
     assert finding.comparison.others.p == pytest.approx(finding.comparison.p)
 
 
+def test_tasters_of_one_piece_only_are_not_among_those_it_holds_for():
+    both = one_day([5.0, 6.0, 7.5], [4.0, 5.5, 6.0], "taster")
+    other = [{"method": "A", "taster": "late", "value": 9.0}]
+    finding = found(both + other, "taster", matters=0.2)
+    assert finding.comparison == found(both, "taster", matters=0.2).comparison
+    assert (finding.counts.tasters, finding.counts.scores) == (3, 6)
+    assert [unit.tasters for unit in finding.unit_means] == [3, 3]
+    assert any("scored only one" in str(note) for note in finding.notes)
+
+
 def test_one_taster_with_repeated_servings():
     a, b = [5.0, 6.0, 7.5], [4.0, 5.5]
     finding = found(one_day(a, b, "serving", "me"), "taster", "serving", matters=0.2)

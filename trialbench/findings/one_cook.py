@@ -39,7 +39,7 @@ class _Day:
 
 def one_cook_reckoned(rows: Rows, question: AnalysisQuestion) -> Reckoned:
     """The formulas of one cook, in the order of section 6.2; `rows` are those of that cook."""
-    day = _of_one_taster(_day(rows, question), question)
+    day = _of_those_who_count(_day(rows, question), question)
     procedure, found = _formula(day, question.step)
     comparison = _comparison(day, found, procedure, question.alpha)
     return Reckoned(
@@ -91,12 +91,12 @@ def _day(rows: Rows, question: AnalysisQuestion) -> _Day:
     )
 
 
-def _of_one_taster(day: _Day, question: AnalysisQuestion) -> _Day:
-    """Of one unit of each method, where one taster alone scored both: that taster's scores."""
-    if not day.single or len(day.tasters) != 1:
+def _of_those_who_count(day: _Day, question: AnalysisQuestion) -> _Day:
+    """Of one unit of each method: the scores of the tasters who scored both, if there are any."""
+    if not day.single or not day.tasters:
         return day
-    (only,) = day.table.rows
-    kept = tuple(row for row in day.rows.rows if row.taster == only.taster)
+    both = {row.taster for row in day.table.rows}
+    kept = tuple(row for row in day.rows.rows if row.taster in both)
     return day if len(kept) == len(day.rows.rows) else _day(replace(day.rows, rows=kept), question)
 
 
