@@ -26,14 +26,13 @@ from trialbench.stats.mixed_small_sample import (
     small_sample,
     variances_covariance,
 )
-from trialbench.stats.mixed_table import rows_of, text_of_level
+from trialbench.stats.mixed_table import NULL_HYPOTHESIS, rows_of, text_of_level
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
 from trialbench.stats.pairs import check_alpha
 
 KENWARD_ROGER = "kenward-roger"
 SATTERTHWAITE = "satterthwaite"
-NULL_HYPOTHESIS = msg("The true value is 0.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,7 +230,7 @@ class MixedFit:
         spread = own @ sample.covariance @ own.T
         scale = np.sqrt(np.maximum(np.diagonal(spread), 0.0))
         both = np.outer(scale, scale)
-        return np.divide(spread, both, out=np.zeros_like(spread), where=both > 0.0)
+        return np.asarray(np.divide(spread, both, out=np.zeros_like(spread), where=both > 0.0))
 
     def _on_orthonormal(self, rows: Array) -> Array:
         return np.asarray(np.linalg.solve(self._design.fixed.triangle.T, rows.T).T)

@@ -6,16 +6,24 @@ import numpy as np
 import pandas as pd
 from scipy import special
 
+from trialbench.model.message import msg, say
 from trialbench.stats.mixed_reml import Array
+
+NULL_HYPOTHESIS = msg("The true value is 0.")
 
 
 def rows_of(values: Array, alpha: float) -> pd.DataFrame:
-    """(m, 3) estimate, se, df to columns estimate, se, df, t, p, low, high at level 1 - alpha."""
+    """(m, 3) estimate, se, df to columns estimate, se, df, t, p, low, high at level 1 - alpha.
+
+    `attrs["null_hypothesis"]` says in words what p speaks against.
+    """
     estimate, se, df = values.T
     t, p = student(estimate, se, df)
     reach = upper_quantile(alpha / 2.0, df) * se
     columns = {"estimate": estimate, "se": se, "df": df, "t": t, "p": p}
-    return pd.DataFrame({**columns, "low": estimate - reach, "high": estimate + reach})
+    table = pd.DataFrame({**columns, "low": estimate - reach, "high": estimate + reach})
+    table.attrs["null_hypothesis"] = say(NULL_HYPOTHESIS)
+    return table
 
 
 def student(estimate: Array, se: Array, df: Array) -> tuple[Array, Array]:

@@ -15,7 +15,7 @@ from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
 from trialbench.stats.over import OverCooks
 from trialbench.stats.pairs import check_alpha
-from trialbench.stats.scatter import Scatter
+from trialbench.stats.scatter import Scatter, parts_of
 from trialbench.stats.student import quantile, upper_tail
 
 _DRAWS = 20_000
@@ -85,14 +85,15 @@ def future_piece(
     lot = np.random.default_rng(lot_number)
     true = difference + se * lot.standard_t(max(df, 1.0), _DRAWS)
     drawn = _Drawn(fit, difference, true, _drawn_variances(fit, lot), alpha)
-    of_pieces, of_palates = ({cook, method}, {unit}), ({taster, method},)
+    of_pieces = parts_of(cook, method), parts_of(unit)
+    of_palates = (parts_of(taster, method),)
     return FuturePiece(
         a,
         b,
         difference,
         pieces=drawn.chance(*of_pieces),
         palates=drawn.chance(*of_palates),
-        one_bite=drawn.chance(*of_pieces, *of_palates, {"residual"}),
+        one_bite=drawn.chance(*of_pieces, *of_palates, parts_of("residual")),
         scatter=scatter,
         alpha=alpha,
         lot_number=lot_number,
@@ -110,10 +111,9 @@ class _Drawn:
     variances: dict[str, Array]
     alpha: float
 
-    def chance(self, *terms: set[str]) -> Chance:
+    def chance(self, *terms: frozenset[str]) -> Chance:
         """P(a above b) where the terms (by their columns) and nothing else scatter it."""
-        wanted = [frozenset(term) for term in terms]
-        names = [name for name in self.variances if frozenset(name.split(":")) in wanted]
+        names = [name for name in self.variances if parts_of(name) in terms]
         spread = 2.0 * math.fsum(self.fit.variances[name] for name in names)
         spreads = 2.0 * sum((self.variances[name] for name in names), np.zeros(_DRAWS))
         tails = [self.alpha / 2.0, 1.0 - self.alpha / 2.0]

@@ -9,6 +9,11 @@ from trialbench.stats.mixed import MixedFit
 from trialbench.stats.numbers import BadNumbers
 
 
+def parts_of(*terms: str) -> frozenset[str]:
+    """The columns of a random term, in whatever order they stand: "a:b" is "b:a"."""
+    return frozenset(part.strip() for term in terms for part in term.split(":"))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scatter:
     """Standard deviations in the outcome's units, each of one component.
@@ -37,14 +42,16 @@ class Scatter:
         fit: MixedFit, *, method: str, taster: str = "", cook: str = "", unit: str = ""
     ) -> Scatter:
         """Scatter of a fitted model whose grouping columns have these names; absent ones are 0."""
-        found = dict(fit.variances)
-        crossed = {
-            "cook": {cook}, "cook_method": {cook, method}, "unit": {unit}, "taster": {taster},
-            "taster_method": {taster, method}, "taster_cook": {taster, cook},
+        found = {parts_of(name): size for name, size in fit.variances.items()}
+        terms = {
+            "cook": (cook,), "cook_method": (cook, method), "unit": (unit,), "taster": (taster,),
+            "taster_method": (taster, method), "taster_cook": (taster, cook),
         }  # fmt: skip
-        by_parts = {frozenset(name.split(":")): size for name, size in found.items()}
-        sizes = {name: by_parts.get(frozenset(parts), 0.0) for name, parts in crossed.items()}
-        residual = found["residual"]
+        sizes = {
+            name: found.get(parts_of(*columns), 0.0) if all(columns) else 0.0
+            for name, columns in terms.items()
+        }
+        residual = fit.variances["residual"]
         return Scatter(
             **{name: math.sqrt(size) for name, size in sizes.items()},
             score=math.sqrt(residual) if residual > 0.0 else 0.0,
