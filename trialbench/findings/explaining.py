@@ -126,15 +126,16 @@ def redraw_sentence(finding: Finding) -> Message | None:
 def _seen(test: Redraw) -> Message:
     if test.enumerated:
         return msg_n(
-            "Redraw: {hits} of {count} possible draw gives a gap this wide, {p}.",
-            "Redraw: {hits} of {count} possible draws give a gap this wide, {p}.",
-            test.assignments,
-            hits=test.hits or 0,
+            "Redraw: {count} of {draws} possible draws gives a gap this wide, {p}.",
+            "Redraw: {count} of {draws} possible draws give a gap this wide, {p}.",
+            test.hits or 0,
+            draws=test.assignments,
             p=p_text(test.p),
         )
-    return msg(
-        "Redraw: {hits} of {draws} draws with lot number {lot} give a gap this wide, {p}.",
-        hits=test.hits or 0,
+    return msg_n(
+        "Redraw: {count} of {draws} draws with lot number {lot} gives a gap this wide, {p}.",
+        "Redraw: {count} of {draws} draws with lot number {lot} give a gap this wide, {p}.",
+        test.hits or 0,
         draws=test.assignments,
         lot=test.seed or 0,
         p=p_text(test.p),
