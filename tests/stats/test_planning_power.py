@@ -16,7 +16,8 @@ from trialbench.stats.design_precision import (
     power_picture,
     precision,
 )
-from trialbench.stats.many_trials import flips_below, many_trials
+from trialbench.stats.lots import redraw
+from trialbench.stats.many_trials import many_trials, redraw_speaks, redraws_below
 from trialbench.stats.mixed import fit_mixed
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
@@ -70,8 +71,8 @@ def test_equality_is_impossible_at_two_cooks_unless_the_spread_is_tiny():
 def test_spread_of_a_cook_difference_is_what_such_trials_show():
     design = TrialDesign(cooks=6, units=2, tasters=5, servings=2)
     kitchen = Kitchen(design=design, scatter=SCATTER)
-    differences, _ = kitchen.draw(np.random.default_rng(3), 20_000, 1.0)
-    spread = differences.mean(axis=2).var(axis=1, ddof=1).mean() ** 0.5
+    drawn = kitchen.draw(np.random.default_rng(3), 20_000, 1.0)
+    spread = drawn.differences.mean(axis=2).var(axis=1, ddof=1).mean() ** 0.5
     assert spread == pytest.approx(sd_of_cook_difference(SCATTER, design), rel=0.01)
 
 
@@ -127,9 +128,34 @@ def test_many_trials_are_the_comparison_over_cooks_one_by_one():
 def test_sign_flips_of_many_trials_are_the_exact_ones():
     days = np.random.default_rng(2).normal(0.6, 1, size=(30, 7)).round(2)
     wanted = [flip_p(row.tolist(), None) <= 0.05 for row in days]
-    assert flips_below(days, 0.05).tolist() == wanted
+    halves = np.stack([days, 0 * days], axis=2)[..., None]
+    assert redraws_below(halves, 0.05, np.random.default_rng(1)).tolist() == wanted
     assert any(wanted)
     assert not all(wanted)
+
+
+def test_redraws_of_two_units_a_day_are_those_of_the_redraw_test():
+    lot = np.random.default_rng(12)
+    means = lot.normal(size=(12, 3, 2, 2)).round(1)
+    means[:, :, 0] += 1.2
+    found = redraws_below(means, 0.05, lot)
+    for trial, below in zip(means, found, strict=True):
+        values = trial.reshape(3, 4).ravel().tolist()
+        p = redraw(values, list("AABB") * 3, [k for k in "xyz" for _ in range(4)], seed=1).p
+        assert below == (p <= 0.05)
+    assert 0 < found.sum() < 12
+    assert redraw_speaks(7, 1, 0.05)
+    assert not redraw_speaks(6, 1, 0.05)
+    assert redraw_speaks(3, 2, 0.05)
+
+
+def test_many_assignments_are_drawn():
+    lot = np.random.default_rng(2)
+    means = lot.normal(size=(40, 6, 2, 2))
+    means[20:, :, 0] += 3
+    found = redraws_below(means, 0.05, lot)
+    assert found[20:].all()
+    assert found[:20].mean() < 0.3
 
 
 def test_simulation_is_repeatable_and_counts_rounding_gaps_and_skew():

@@ -6,6 +6,7 @@ there, (cooks, tasters) of bool. Results equal those of `over_cooks` trial by tr
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -16,6 +17,8 @@ from trialbench.stats.mixed_reml import Array
 from trialbench.stats.student import quantile
 
 Bools = npt.NDArray[np.bool_]
+
+_MOST_ASSIGNMENTS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,16 +123,37 @@ def _overlap(values: Array, there: Bools, cells: float) -> Scaled | None:
     return Scaled(np.sqrt(np.maximum(squares, 0.0) / df * cells), df) if df else None
 
 
-def flips_below(days: Array, alpha: float) -> Bools:
-    """Whether the redraw test of one pair a cook (all 2^c signs) reaches alpha: (trials, c) in."""
-    trials, c = days.shape
-    signs = 1.0 - 2.0 * ((np.arange(2 ** (c - 1))[:, None] >> np.arange(c)) & 1)
-    seen = np.abs(days.sum(axis=1))
-    hits = np.zeros(trials, dtype=np.intp)
-    for row in signs:
-        total = np.abs(days @ row)
-        hits += total >= seen - 1e-9 * np.maximum(seen, 1.0)
-    return np.asarray(hits / 2 ** (c - 1) <= alpha + 1e-12)
+def redraw_speaks(cooks: int, units: int, alpha: float) -> bool:
+    """Whether the redraw test's floor, 2 / C(2u, u)^c, is at most alpha / 3 (policy 6.5)."""
+    return 2.0 / float(math.comb(2 * units, units)) ** cooks <= alpha / 3.0
+
+
+def redraws_below(
+    unit_means: Array, alpha: float, lot: np.random.Generator, draws: int = 2_000
+) -> Bools:
+    """In which trials the redraw test among the units of each cook reaches alpha: (trials,).
+
+    `unit_means` (trials, cooks, 2, units) of A and of B. Every assignment is gone through up to
+    20,000, above that `draws` are drawn from `lot` and p = (hits + 1) / (draws + 1).
+    """
+    trials, cooks, _, units = unit_means.shape
+    pooled = unit_means.reshape(trials, cooks, 2 * units)
+    signs = np.full((math.comb(2 * units, units), 2 * units), -1.0 / units)
+    for row, chosen in enumerate(itertools.combinations(range(2 * units), units)):
+        signs[row, list(chosen)] = 1.0 / units
+    days = pooled @ signs.T
+    seen = np.abs(days[:, :, 0].sum(axis=1))[:, None] * (1.0 - 1e-12) - 1e-9
+    whole = len(signs) ** cooks
+    if whole <= _MOST_ASSIGNMENTS:
+        sums = days[:, 0]
+        for day in range(1, cooks):
+            sums = (sums[:, :, None] + days[:, day, None, :]).reshape(trials, -1)
+        return np.asarray((np.abs(sums) >= seen).sum(axis=1) / whole <= alpha + 1e-12)
+    sums = np.zeros((trials, draws))
+    for day in range(cooks):
+        sums += days[:, day][:, lot.integers(len(signs), size=draws)]
+    hits = (np.abs(sums) >= seen).sum(axis=1)
+    return np.asarray((hits + 1) / (draws + 1) <= alpha)
 
 
 def rate(hits: Bools) -> tuple[float, float]:

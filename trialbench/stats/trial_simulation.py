@@ -44,6 +44,20 @@ class Rounding:
         return np.clip(near, self.low, self.high)
 
 
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Trials as drawn.
+
+    `differences` (trials, cooks, tasters); `own` (trials, tasters): what each taster's true
+    difference has beyond the common one; `unit_means` (trials, cooks, 2, units): means over the
+    tasters, on a scale with steps only.
+    """
+
+    differences: Array
+    own: Array
+    unit_means: Array | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kitchen:
     """How trials are drawn. `missing`: chance that a taster misses a day; `skewed`: cook days'
@@ -68,14 +82,15 @@ class Kitchen:
             if there.any(axis=1).sum() >= min(2, self.design.cooks):
                 return there
 
-    def draw(self, lot: np.random.Generator, trials: int, difference: float) -> tuple[Array, Array]:
-        """Differences (trials, cooks, tasters), and each taster's own true difference beyond
-        `difference` (trials, tasters)."""
+    def draw(self, lot: np.random.Generator, trials: int, difference: float) -> Drawn:
+        """Trials with this true difference."""
         tastes = math.sqrt(2.0) * self.scatter.taster_method
         own = tastes * lot.standard_normal((trials, max(1, self.design.tasters)))
         if self.scale is None:
-            return self._plain(lot, difference + own), own
-        return self._written(lot, difference + own), own
+            return Drawn(self._plain(lot, difference + own), own)
+        scores = self._written(lot, difference + own)
+        differences = scores[:, :, :, 0].mean(axis=3) - scores[:, :, :, 1].mean(axis=3)
+        return Drawn(differences, own, scores.mean(axis=2))
 
     def _days(self, lot: np.random.Generator, trials: int) -> Array:
         shape = (trials, self.design.cooks)
@@ -94,7 +109,8 @@ class Kitchen:
         return true[:, None, :] + days[:, :, None] + noise
 
     def _written(self, lot: np.random.Generator, true: Array) -> Array:
-        """Every single score drawn, rounded and kept inside the scale, then averaged."""
+        """Every single score drawn, rounded and kept inside the scale, servings then averaged:
+        (trials, cooks, tasters, 2, units)."""
         trials, tasters = true.shape
         c, u, s = self.design.cooks, self.design.units, self.design.servings
         assert self.scale is not None
@@ -112,8 +128,8 @@ class Kitchen:
             units = normal(self.scatter.unit, c, 1, u, 1)
             noise = normal(self.scatter.score, c, tasters, u, s)
             scores = (shared + sign * half)[..., None, None] + units + noise
-            means.append(self.scale.apply(scores).mean(axis=(3, 4)))
-        return np.asarray(means[0] - means[1])
+            means.append(self.scale.apply(scores).mean(axis=4))
+        return np.stack(means, axis=3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,8 +177,9 @@ def simulate_trials(
     parts = []
     for start in range(0, trials, _CHUNK):
         there = kitchen.attendance(lot)
-        differences, _ = kitchen.draw(lot, min(_CHUNK, trials - start), difference)
-        parts.append(_judged(many_trials(differences, there, kitchen.step), matters, alpha))
+        drawn = kitchen.draw(lot, min(_CHUNK, trials - start), difference)
+        found = many_trials(drawn.differences, there, kitchen.step)
+        parts.append(_judged(found, matters, alpha))
     claimed, enough, equal, others, widths = (
         np.concatenate([part[i] for part in parts]) for i in range(5)
     )
