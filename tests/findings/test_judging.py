@@ -314,6 +314,13 @@ def test_rows_alike_in_every_named_column_are_refused_and_repeats_averaged():
     assert any("repeats another" in str(note) for note in finding.notes)
 
 
+def test_numbers_whose_squares_no_float_holds_are_refused():
+    with pytest.raises(BadInput, match="too large") as told:
+        over(1e300, -1e300, 1.0)
+    assert "row" in told.value.where
+    assert over(1e90, 2e90, 1.5e90, matters=1e90).comparison.df == 2
+
+
 def test_a_piece_lies_in_one_load_and_one_pair():
     rows = [{"method": m, "piece": "1", "load": x, "value": 1.0} for m, x in ("Ax", "Ay", "Bx")]
     with pytest.raises(BadInput, match="'x' and 'y'"):

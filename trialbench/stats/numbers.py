@@ -13,6 +13,9 @@ from trialbench.model.errors import BadInput
 LARGEST_DENOMINATOR = 10_000
 """Means of up to this many grid values are recognised as fractions of the grid."""
 
+LARGEST = 1e100
+"""Beyond this the square of a number may be beyond what a float holds."""
+
 LONGEST_DECIMAL = 14
 """Decimals of up to this many figures are taken as written."""
 
@@ -24,7 +27,7 @@ class BadNumbers(BadInput, ValueError):
 def plain(value: object, where: str = "") -> float | None:
     """A finite float, or None where `value` is missing (None, NaN, empty text).
 
-    Raises `BadNumbers` for text that is no number and for infinities.
+    Raises `BadNumbers` for text that is no number, for infinities and for numbers beyond 1e100.
     """
     if value is None or (isinstance(value, str) and not value.strip()):
         return None
@@ -39,6 +42,10 @@ def plain(value: object, where: str = "") -> float | None:
         return None
     if math.isinf(number):
         raise BadNumbers(f"{value!r} is not a finite number.", where=where, allowed="a number")
+    if abs(number) > LARGEST:
+        raise BadNumbers(
+            f"{value!r} is too large to reckon with.", where=where, allowed="up to 1e100"
+        )
     return number
 
 
