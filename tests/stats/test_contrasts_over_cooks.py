@@ -7,13 +7,14 @@ import json
 import numpy as np
 import pandas as pd
 import pytest
+from scipy import stats
 
 from tests.stats.reference_models import HERE, data
 from trialbench.stats.cook_contrasts import Question, read_cells
 from trialbench.stats.factorial_trials import factorial
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
-from trialbench.stats.ordered_settings import trend
+from trialbench.stats.ordered_settings import compare_trends, trend
 from trialbench.stats.over import over_cooks
 from trialbench.stats.several_methods import compare_methods
 
@@ -152,6 +153,22 @@ def test_best_setting_with_its_interval(bowl, expected):
                  better="lower")  # fmt: skip
     assert (down.best.low, down.best.high) == pytest.approx((found.best.low, found.best.high))
     assert down.best.value == pytest.approx(-found.best.value)
+
+
+def test_trends_of_two_methods_differ_by_one_slope_per_cook(cake):
+    pairs = compare_trends(cake, "angle", "recipe", "temperature_f", "replicate")
+    assert [(pair.a, pair.b) for pair in pairs] == [("A", "B"), ("A", "C"), ("B", "C")]
+    slopes = cake.groupby(["replicate", "recipe"]).apply(
+        lambda own: np.polyfit(own["temperature_f"], own["angle"], 1)[0], include_groups=False
+    ).unstack()  # fmt: skip
+    found = stats.ttest_rel(slopes["A"], slopes["B"])
+    assert pairs[0].slope.p == pytest.approx(found.pvalue, rel=1e-9)
+    assert pairs[0].slope.estimate == pytest.approx((slopes["A"] - slopes["B"]).mean())
+    assert pairs[0].bend.df == 14
+    alone = cake[(cake["recipe"] == "A") | (cake["temperature_f"] == 175)]
+    assert isinstance(
+        compare_trends(alone[alone["recipe"] != "C"], "angle", "recipe", "temperature_f",
+                       "replicate"), NotApplicable)  # fmt: skip
 
 
 def test_two_settings_show_a_slope_and_no_best(cake):

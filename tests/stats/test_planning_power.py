@@ -210,6 +210,7 @@ def test_scatter_of_a_fitted_model():
         lambda: case_chances(0, 1, 1, 1),
         lambda: case_chances(0, 3, 0, 1),
         lambda: Rounding(low=9, high=1, step=1, middle=5),
+        lambda: Kitchen(design=TrialDesign(cooks=2), scatter=SCATTER, missing=1),
         lambda: cheapest_designs(SCATTER, Prices(1, 1), -1),
         lambda: simulate_trials(
             Kitchen(design=TrialDesign(cooks=2), scatter=SCATTER), 0, 1, lot_number=1, trials=0

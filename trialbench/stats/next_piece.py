@@ -85,8 +85,7 @@ def future_piece(
     lot = np.random.default_rng(lot_number)
     true = difference + se * lot.standard_t(max(df, 1.0), _DRAWS)
     drawn = _Drawn(fit, difference, true, _drawn_variances(fit, lot), alpha)
-    of_pieces = parts_of(cook, method), parts_of(unit)
-    of_palates = (parts_of(taster, method),)
+    of_pieces, of_palates = (parts_of(cook, method), parts_of(unit)), (parts_of(taster, method),)
     return FuturePiece(
         a,
         b,

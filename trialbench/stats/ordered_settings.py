@@ -6,6 +6,7 @@ it carries every setting.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from trialbench.model.message import Message, msg
 from trialbench.stats import frames
 from trialbench.stats.cook_contrasts import (
     Cell,
+    CellScores,
     CookContrast,
     Question,
     read_cells,
@@ -115,6 +117,68 @@ def trend(
     curve = _curve(table @ basis.T, np.linspace(x[0], x[-1], points), alpha)
     settings = tuple(float(each) for each in x)
     return Trend(settings, slope, bend, curve, best, alpha, slope.notes)
+
+
+@dataclass(frozen=True, slots=True)
+class TrendPair:
+    """How two methods' trends differ: slope of a less slope of b, and the same for the bend."""
+
+    a: str
+    b: str
+    slope: CookContrast
+    bend: CookContrast | NotApplicable
+
+
+def compare_trends(
+    frame: frames.Frame,
+    value: str,
+    method: str,
+    setting: str,
+    cook: str,
+    taster: str | None = None,
+    *,
+    unit: str | None = None,
+    step: float | None = None,
+    alpha: float = 0.05,
+) -> tuple[TrendPair, ...] | NotApplicable:
+    """Does the setting work alike in each method? One slope (and bend) per cook and method.
+
+    Every pair of methods, a before b as text, over the settings both were tried at; a cook counts
+    where it carries all of those. `NotApplicable` with one method or fewer than two shared
+    settings. Raises `BadNumbers`.
+    """
+    question = Question(step=step, alpha=alpha)
+    frames.numbers(frame, setting)
+    cells = read_cells(frame, value, [method, setting], cook, unit, taster)
+    tried: dict[str, set[str]] = {}
+    for name, at in cells.cells:
+        tried.setdefault(name, set()).add(at)
+    found = []
+    for a, b in itertools.combinations(sorted(tried), 2):
+        shared = sorted(tried[a] & tried[b], key=float)
+        if len(shared) > 1:
+            found.append(_trend_pair(cells, a, b, shared, question))
+    if not found:
+        return NotApplicable(msg("No two methods share two settings."))
+    return tuple(found)
+
+
+def _trend_pair(
+    cells: CellScores, a: str, b: str, shared: Sequence[str], question: Question
+) -> TrendPair:
+    x = np.array([float(at) for at in shared])
+
+    def contrast(name: Message, weights: Array) -> CookContrast:
+        both: dict[Cell, float] = {
+            (a, at): w for at, w in zip(shared, weights.tolist(), strict=True)
+        }
+        both |= {(b, at): -w for at, w in zip(shared, weights.tolist(), strict=True)}
+        return cells.contrast(msg("{a} less {b}: {what}", a=a, b=b, what=name), both, question)
+
+    bend: CookContrast | NotApplicable = NotApplicable(msg("Two settings show no bend."))
+    if len(x) > 2:
+        bend = contrast(_BEND, _coefficients(x, 2)[2])
+    return TrendPair(a, b, contrast(_SLOPE, _slope(x)), bend)
 
 
 _SLOPE = msg("slope per unit of the setting")

@@ -69,6 +69,12 @@ class Kitchen:
     missing: float = 0.0
     skewed: bool = False
 
+    def __post_init__(self) -> None:
+        if not 0.0 <= self.missing <= 0.9:
+            raise BadNumbers(
+                f"A share of {self.missing:g} missing.", where="missing", allowed="0 to 0.9"
+            )
+
     @property
     def step(self) -> float:
         """Step of the scale, 0 without one."""
