@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -89,6 +90,17 @@ def test_a_combination_never_tried_has_no_difference(trial):
     assert fit.differences("method").isna()["se"].all()
     assert isinstance(fit.joint_test("method"), NotApplicable)
     assert "left out" in str(fit.notes[0])
+
+
+def test_a_column_of_numbers_as_a_factor_answers_to_both_its_names():
+    fit = fit_mixed(data("ham"), "liking ~ C(product) * C(information)", ["consumer"])
+    one, other = fit.differences("product"), fit.differences("C(product)")
+    assert one.equals(other)
+    assert list(one["a"]) == ["1", "1", "1", "2", "2", "3"]
+    assert fit.joint_test("information:product") == replace(
+        fit.joint_test("C(product):C(information)"), term="information:product",
+        null_hypothesis=fit.joint_test("information:product").null_hypothesis,
+    )  # fmt: skip
 
 
 def test_missing_values_are_left_out_and_counted(trial):

@@ -41,6 +41,8 @@ def marginal_means(design: Design, factor: str) -> tuple[list[Any], Array]:
     (Searle, Speed and Milliken 1980, American Statistician 34, 216).
     """
     levels = factors(design)
+    if factor not in levels and (inner := re.fullmatch(r"C\(\s*([^,)]+?)\s*(,.*)?\)", factor)):
+        factor = inner.group(1)
     if factor not in levels:
         raise BadNumbers(
             f"{factor!r} is not a factor of the fixed part.",
