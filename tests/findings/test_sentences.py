@@ -30,7 +30,7 @@ def test_language_keeps_to_the_scope(name, made, names):
     assert "next time" not in whole
     assert " is juicier" not in whole and " is higher" not in whole
     if made.case not in ("same_recipe", "no_claim"):
-        limit = "your own palate" if made.scope == "taster" else "these"
+        limit = "one palate" if made.scope == "taster" else "these"
         assert limit in whole and limit.split()[0] in short
 
 

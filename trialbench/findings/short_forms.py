@@ -16,7 +16,7 @@ def short_form(finding: Finding, names: Names) -> Message:
     if finding.scope == "method" or finding.case in ("no_claim", "same_recipe"):
         return said
     if finding.scope == "taster":
-        return msg("{said}; your own palate only", said=said)
+        return msg("{said}; one palate only", said=said)
     if finding.two_pieces:
         return msg("{said}; these two pieces only", said=said)
     return msg("{said}; these pieces only", said=said)

@@ -65,9 +65,7 @@ def _limit(finding: Finding) -> Message | None:
     if finding.scope == "method":
         return None
     if finding.scope == "taster":
-        return msg(
-            "This tells you about your own palate and these two pieces, not about the method."
-        )
+        return msg("This tells you about one palate and these two pieces, not about the method.")
     if finding.two_pieces:
         return msg("This tells you about these two pieces, not about the method.")
     return msg("This tells you about these pieces on this day, not about the method.")
@@ -203,7 +201,7 @@ def holds_for(finding: Finding, names: Names) -> tuple[Message, Message | None]:
 
 def _holds_for_what(finding: Finding) -> Message:
     if finding.scope == "taster":
-        return msg("For these two pieces, on your own palate")
+        return msg("For these two pieces, on one palate")
     if finding.scope == "batch":
         return (
             msg("For these two pieces")
