@@ -27,12 +27,21 @@ if TYPE_CHECKING:
     from trialbench.stats.families import holm
     from trialbench.stats.lots import RedrawResult, redraw
     from trialbench.stats.mixed import JointTest, MixedFit, fit_mixed
+    from trialbench.stats.model_by_counts import kitchen_model
     from trialbench.stats.next_piece import FuturePiece, future_piece, next_cook_day
     from trialbench.stats.not_applicable import NotApplicable
     from trialbench.stats.numbers import BadNumbers
-    from trialbench.stats.ordered_settings import BestSetting, Trend, trend
+    from trialbench.stats.ordered_settings import (
+        BestSetting,
+        Trend,
+        TrendPair,
+        compare_trends,
+        trend,
+    )
     from trialbench.stats.over import OverCooks, over_cooks
     from trialbench.stats.pairs import PairedResult, paired
+    from trialbench.stats.pooled_days import PooledDays, pool_cook_days
+    from trialbench.stats.pooling import Pooled, pool
     from trialbench.stats.scatter import Scatter, TrialDesign
     from trialbench.stats.several_methods import SeveralMethods, compare_methods
     from trialbench.stats.taster_rows import CookDifference
@@ -53,6 +62,8 @@ _HOME = {
     "NotApplicable": "not_applicable",
     "OverCooks": "over",
     "PairedResult": "pairs",
+    "Pooled": "pooling",
+    "PooledDays": "pooled_days",
     "Precision": "design_precision",
     "Prices": "design_precision",
     "RedrawResult": "lots",
@@ -61,26 +72,33 @@ _HOME = {
     "SeveralMethods": "several_methods",
     "TYPICAL": "typical_scatter",
     "Trend": "ordered_settings",
+    "TrendPair": "ordered_settings",
     "TrialDesign": "scatter",
     "TypicalScatter": "typical_scatter",
     "adjust": "adjustments",
     "case_chances": "design_precision",
     "cheapest_designs": "design_precision",
     "compare_methods": "several_methods",
+    "compare_trends": "ordered_settings",
     "factorial": "factorial_trials",
     "fit_mixed": "mixed",
     "future_piece": "next_piece",
     "holm": "families",
+    "kitchen_model": "model_by_counts",
     "next_cook_day": "next_piece",
     "order_effects": "adjustments",
     "over_cooks": "over",
     "paired": "pairs",
+    "pool": "pooling",
+    "pool_cook_days": "pooled_days",
     "power_picture": "design_precision",
     "precision": "design_precision",
     "redraw": "lots",
     "simulate_trials": "trial_simulation",
     "trend": "ordered_settings",
 }
+_ROOMS = ("blinding", "boxes", "choice", "looking", "ordinal", "ranks", "tasters")
+"""Modules that are used by their own name: `stats.choice.judge(9, 15)`."""
 __all__ = [
     "TYPICAL",
     "Adjusted",
@@ -96,6 +114,8 @@ __all__ = [
     "NotApplicable",
     "OverCooks",
     "PairedResult",
+    "Pooled",
+    "PooledDays",
     "Precision",
     "Prices",
     "RedrawResult",
@@ -103,20 +123,25 @@ __all__ = [
     "Scatter",
     "SeveralMethods",
     "Trend",
+    "TrendPair",
     "TrialDesign",
     "TypicalScatter",
     "adjust",
     "case_chances",
     "cheapest_designs",
     "compare_methods",
+    "compare_trends",
     "factorial",
     "fit_mixed",
     "future_piece",
     "holm",
+    "kitchen_model",
     "next_cook_day",
     "order_effects",
     "over_cooks",
     "paired",
+    "pool",
+    "pool_cook_days",
     "power_picture",
     "precision",
     "redraw",
@@ -126,6 +151,8 @@ __all__ = [
 
 
 def __getattr__(name: str) -> object:
+    if name in _ROOMS:
+        return import_module(f"{__name__}.{name}")
     if name not in _HOME:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     return getattr(import_module(f"{__name__}.{_HOME[name]}"), name)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from trialbench.model.message import Message, msg, msg_n
-from trialbench.stats import ranks, sign_flip
+from trialbench.stats import sign_flip, signed_ranks
 from trialbench.stats.numbers import BadNumbers, mean, on_own_grid, plain, variance
 from trialbench.stats.student import quantile, two_sided_p, upper_tail
 
@@ -169,11 +169,11 @@ def _with_exact(result: PairedResult, pairs: list[tuple[float, float]]) -> Paire
     differences = [first - second for first, second in pairs]
     steps = on_own_grid(pairs)
     tied = [float(step) for step in steps] if steps is not None else differences
-    estimate, low, high = ranks.hodges_lehmann(differences, result.alpha)
+    estimate, low, high = signed_ranks.hodges_lehmann(differences, result.alpha)
     result = replace(
         result,
-        signed_rank_p=ranks.signed_rank_p(tied),
-        sign_p=ranks.sign_p(tied),
+        signed_rank_p=signed_ranks.signed_rank_p(tied),
+        sign_p=signed_ranks.sign_p(tied),
         hodges_lehmann=estimate,
         hodges_lehmann_low=low,
         hodges_lehmann_high=high,

@@ -1,0 +1,110 @@
+"""Tasting one after another until the answers speak: two lines in a chart of right answers."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from trialbench.model.message import Message, msg
+from trialbench.stats.binomial import check_counts, check_share
+from trialbench.stats.choice_forms import form_named
+from trialbench.stats.numbers import BadNumbers
+
+LONGEST = 5_000
+"""Answers after which the chance of still going on is nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SequentialLines:
+    """Two lines: right answers after n tasters, `slope` n + intercept.
+
+    At or above the upper line guessing is ruled out; at or below the lower one it is unlikely that
+    a `share` of tasters can tell. `chance_if_guessing` and `chance_if_share`: exact chances of
+    ending at the upper line; `expected_if_guessing`, `expected_if_share`: mean number of answers.
+    """
+
+    form: str
+    share: float
+    alpha: float
+    beta: float
+    slope: float
+    upper: float
+    lower: float
+    chance_if_guessing: float
+    chance_if_share: float
+    expected_if_guessing: float
+    expected_if_share: float
+    null_hypothesis: Message
+
+    def needed(self, of: int) -> int | None:
+        """Fewest right after `of` answers that rule out guessing; None where not yet possible."""
+        fewest = math.ceil(self.slope * of + self.upper - 1e-12)
+        return fewest if fewest <= of else None
+
+    def allowed(self, of: int) -> int | None:
+        """Most right after `of` answers at which to stop for want of a difference."""
+        most = math.floor(self.slope * of + self.lower + 1e-12)
+        return most if most >= 0 else None
+
+    def decide(self, right: int, of: int) -> str:
+        """ "can tell", "cannot tell" or "go on"."""
+        right, of = check_counts(right, of)
+        needed, allowed = self.needed(of), self.allowed(of)
+        if needed is not None and right >= needed:
+            return "can tell"
+        return "cannot tell" if allowed is not None and right <= allowed else "go on"
+
+
+def sequential_lines(
+    form: str = "triangle", share: float = 0.3, alpha: float = 0.05, beta: float = 0.2
+) -> SequentialLines:
+    """Lines of the sequential probability ratio test, guessing against a `share` who can tell.
+
+    Wald 1947, Sequential Analysis, section 5.3, with his bounds (1 - beta) / alpha and
+    beta / (1 - alpha); the chances they really give are reckoned exactly, answer by answer.
+    Raises `BadNumbers` unless alpha + beta < 1 and the share is above 0 and below 1.
+    """
+    kind = form_named(form)
+    check_share(share, "share")
+    check_share(alpha, "alpha")
+    check_share(beta, "beta")
+    if alpha + beta >= 1:
+        raise BadNumbers("alpha and beta add up to 1 or more.", where="beta", allowed="less")
+    guess, truth = kind.guess, kind.right_if(share)
+    right, wrong = math.log(truth / guess), math.log((1 - truth) / (1 - guess))
+    plain = {
+        "slope": -wrong / (right - wrong),
+        "upper": math.log((1 - beta) / alpha) / (right - wrong),
+        "lower": math.log(beta / (1 - alpha)) / (right - wrong),
+    }
+    lines = [plain["slope"], plain["upper"], plain["lower"]]
+    by_guess, long_guess = _walk(lines, guess)
+    by_share, long_share = _walk(lines, truth)
+    return SequentialLines(
+        form=form, share=share, alpha=alpha, beta=beta, **plain,
+        chance_if_guessing=by_guess, chance_if_share=by_share,
+        expected_if_guessing=long_guess, expected_if_share=long_share,
+        null_hypothesis=msg("Everybody guesses."),
+    )  # fmt: skip
+
+
+def _walk(lines: list[float], share: float) -> tuple[float, float]:
+    """Exact chance of ending at the upper line and mean number of answers at this share right."""
+    slope, upper, lower = lines
+    going = np.array([1.0])
+    start, told, length = 0, 0.0, 0.0
+    for of in range(1, LONGEST + 1):
+        length += float(going.sum())
+        going = np.append(going * (1 - share), 0.0) + np.append(0.0, going * share)
+        needed = math.ceil(slope * of + upper - 1e-12)
+        allowed = math.floor(slope * of + lower + 1e-12)
+        # Right answers start ... start + len - 1 are still open.
+        end = max(0, min(len(going), needed - start))
+        told += float(going[end:].sum())
+        cut = min(max(0, allowed + 1 - start), end)
+        going, start = going[cut:end], start + cut
+        if not going.size or float(going.sum()) < 1e-15:
+            break
+    return told, length
