@@ -50,7 +50,7 @@ def test_chances_of_the_cases_add_up_and_agree_with_power():
 def test_chances_of_the_cases_by_simulation(cooks, difference):
     scatter = Scatter(score=0.5 / np.sqrt(2))
     kitchen = Kitchen(design=TrialDesign(cooks=cooks), scatter=scatter)
-    drawn = simulate_trials(kitchen, difference, 0.75, lot_number=11, trials=200_000)
+    drawn = simulate_trials(kitchen, difference, 0.75, lot_number=11, trials=200_000, redraw=False)
     exact = case_chances(difference, cooks, 0.5, 0.75)
     equal = exact.no_difference_that_matters + exact.better_too_little
     for (share, error), wanted in (
@@ -147,6 +147,17 @@ def test_redraws_of_two_units_a_day_are_those_of_the_redraw_test():
     assert redraw_speaks(7, 1, 0.05)
     assert not redraw_speaks(6, 1, 0.05)
     assert redraw_speaks(3, 2, 0.05)
+
+
+@pytest.mark.parametrize(("cooks", "units"), [(7, 1), (3, 2)])
+def test_the_redraw_test_only_takes_winners_away(cooks, units):
+    kitchen = Kitchen(design=TrialDesign(cooks=cooks, units=units, tasters=6), scatter=SCATTER)
+    plain = simulate_trials(kitchen, 0.8, 0.75, lot_number=5, trials=8_000, redraw=False)
+    heard = simulate_trials(kitchen, 0.8, 0.75, lot_number=5, trials=8_000)
+    assert heard.redraw
+    assert not plain.redraw
+    assert heard.winner[0] < plain.winner[0] + 3 * plain.winner[1]
+    assert heard.winner[0] > 0.5 * plain.winner[0]
 
 
 def test_many_assignments_are_drawn():

@@ -2,7 +2,8 @@
 
 Given the spread s of the cooks' differences, every case of the finding is an interval of their
 mean; the chances here are normal probabilities of those intervals averaged over s (chi, c - 1 df),
-so they are exact for normal scatter. They speak for these tasters; `trial_simulation` goes further.
+so they are exact for normal scatter. They speak for these tasters and leave the redraw test out,
+which can only take winners away (6.5); `trial_simulation` counts both.
 """
 
 from __future__ import annotations

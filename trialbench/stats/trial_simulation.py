@@ -11,7 +11,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from trialbench.model.message import Message, msg
-from trialbench.stats.many_trials import Bools, ManyCases, ManyTrials, many_trials, rate
+from trialbench.stats.many_trials import (
+    Bools,
+    ManyCases,
+    ManyTrials,
+    many_trials,
+    rate,
+    redraw_speaks,
+    redraws_below,
+)
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
@@ -19,6 +27,7 @@ from trialbench.stats.pairs import check_alpha, check_matters
 from trialbench.stats.scatter import Scatter, TrialDesign
 
 _CHUNK = 4_000
+_TOGETHER = 500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,13 +97,15 @@ class Kitchen:
             if there.any(axis=1).sum() >= min(2, self.design.cooks):
                 return there
 
-    def draw(self, lot: np.random.Generator, trials: int, difference: float) -> Drawn:
-        """Trials with this true difference."""
+    def draw(
+        self, lot: np.random.Generator, trials: int, difference: float, by_unit: bool = False
+    ) -> Drawn:
+        """Trials with this true difference; `unit_means` on a scale with steps or `by_unit`."""
         tastes = math.sqrt(2.0) * self.scatter.taster_method
         own = tastes * lot.standard_normal((trials, max(1, self.design.tasters)))
-        if self.scale is None:
+        if self.scale is None and not by_unit:
             return Drawn(self._plain(lot, difference + own), own)
-        scores = self._written(lot, difference + own)
+        scores = self._by_unit(lot, difference + own)
         differences = scores[:, :, :, 0].mean(axis=3) - scores[:, :, :, 1].mean(axis=3)
         return Drawn(differences, own, scores.mean(axis=2))
 
@@ -114,12 +125,11 @@ class Kitchen:
         noise = each * lot.standard_normal((trials, self.design.cooks, tasters))
         return true[:, None, :] + days[:, :, None] + noise
 
-    def _written(self, lot: np.random.Generator, true: Array) -> Array:
-        """Every single score drawn, rounded and kept inside the scale, servings then averaged:
+    def _by_unit(self, lot: np.random.Generator, true: Array) -> Array:
+        """Every single score drawn, written down if there is a scale, servings then averaged:
         (trials, cooks, tasters, 2, units)."""
         trials, tasters = true.shape
         c, u, s = self.design.cooks, self.design.units, self.design.servings
-        assert self.scale is not None
 
         def normal(sd: float, *shape: int) -> Array:
             return sd * lot.standard_normal((trials, *shape)) if sd else np.zeros((trials, *shape))
@@ -127,14 +137,19 @@ class Kitchen:
         day = normal(self.scatter.cook, c)[:, :, None] + normal(
             self.scatter.taster_cook, c, tasters
         )
-        shared = self.scale.middle + day + normal(self.scatter.taster, tasters)[:, None, :]
+        shared = (
+            (self.scale.middle if self.scale else 0.0)
+            + day
+            + normal(self.scatter.taster, tasters)[:, None, :]
+        )
         half = 0.5 * (true[:, None, :] + self._days(lot, trials)[:, :, None])
         means = []
         for sign in (1.0, -1.0):
             units = normal(self.scatter.unit, c, 1, u, 1)
             noise = normal(self.scatter.score, c, tasters, u, s)
             scores = (shared + sign * half)[..., None, None] + units + noise
-            means.append(self.scale.apply(scores).mean(axis=4))
+            down = self.scale.apply(scores) if self.scale else scores
+            means.append(down.mean(axis=4))
         return np.stack(means, axis=3)
 
 
@@ -144,6 +159,7 @@ class SimulatedTrials:
 
     `winner`: for these tasters; `winner_others`: the interval for others like them excludes 0 too
     (None under three tasters); `enough`, `equal`: M and E of 6.6; `half_width`: mean half-width.
+    Where `redraw` is True the redraw test had its say (6.5) and took winners away.
     """
 
     difference: float
@@ -154,6 +170,7 @@ class SimulatedTrials:
     enough: tuple[float, float]
     equal: tuple[float, float]
     half_width: float
+    redraw: bool
     trials: int
     lot_number: int
     null_hypothesis: Message
@@ -167,9 +184,11 @@ def simulate_trials(
     lot_number: int,
     trials: int = 20_000,
     alpha: float = 0.05,
+    redraw: bool = True,
 ) -> SimulatedTrials | NotApplicable:
     """Draw `trials` trials with this true difference and judge each by the policy.
 
+    `redraw=False` leaves the redraw test out (it never speaks where a taster missed a day).
     The same lot number gives the same shares. `NotApplicable` with fewer than two cooks.
     Raises `BadNumbers` for alpha, matters or trials out of range.
     """
@@ -177,41 +196,52 @@ def simulate_trials(
     check_matters(matters)
     if trials < 1:
         raise BadNumbers(f"{trials} trials.", where="trials", allowed="1 or more")
-    if kitchen.design.cooks < 2:
+    design = kitchen.design
+    if design.cooks < 2:
         return NotApplicable(msg("One cook day speaks for that day only."))
     lot = np.random.default_rng(lot_number)
+    redraw = redraw and not kitchen.missing and redraw_speaks(design.cooks, design.units, alpha)
     parts = []
     for start in range(0, trials, _CHUNK):
         there = kitchen.attendance(lot)
-        drawn = kitchen.draw(lot, min(_CHUNK, trials - start), difference)
+        drawn = kitchen.draw(lot, min(_CHUNK, trials - start), difference, redraw)
         found = many_trials(drawn.differences, there, kitchen.step)
-        parts.append(_judged(found, matters, alpha))
-    claimed, enough, equal, others, widths = (
-        np.concatenate([part[i] for part in parts]) for i in range(5)
-    )
-    panel = kitchen.design.tasters >= 3 and len(others) == len(claimed)
+        parts.append(_judged(found, matters, alpha, drawn.unit_means if redraw else None, lot))
+    claimed, enough, equal, others, widths = map(np.concatenate, zip(*parts, strict=True))
+    panel = design.tasters >= 3 and len(others) == len(claimed)
     return SimulatedTrials(
-        difference,
-        matters,
-        alpha,
-        rate(claimed),
-        rate(others) if panel else None,
-        rate(enough),
-        rate(equal),
-        float(widths.mean()),
-        trials,
-        lot_number,
-        msg("Over many cooks the mean of a - b is 0."),
+        difference=difference,
+        matters=matters,
+        alpha=alpha,
+        winner=rate(claimed),
+        winner_others=rate(others) if panel else None,
+        enough=rate(enough),
+        equal=rate(equal),
+        half_width=float(widths.mean()),
+        redraw=redraw,
+        trials=trials,
+        lot_number=lot_number,
+        null_hypothesis=msg("Over many cooks the mean of a - b is 0."),
     )
 
 
-def _judged(found: ManyTrials, matters: float, alpha: float) -> tuple[Array | Bools, ...]:
+def _judged(
+    found: ManyTrials,
+    matters: float,
+    alpha: float,
+    unit_means: Array | None,
+    lot: np.random.Generator,
+) -> tuple[Array | Bools, ...]:
     """S, M, E, "excluded for others too" (empty under three tasters) and the half-width."""
     wide = found.these(alpha)
     cases = ManyCases.of(found.estimate, wide, found.these(2.0 * alpha), matters)
+    claimed = cases.claimed.copy()
+    if unit_means is not None:
+        places = np.flatnonzero(claimed)
+        for part in np.array_split(places, 1 + len(places) // _TOGETHER):
+            claimed[part] = redraws_below(unit_means[part], alpha, lot)
     panel = found.others(alpha)
-    if panel is None:
-        others: Bools = np.zeros(0, dtype=np.bool_)
-    else:
-        others = cases.claimed & (np.abs(found.estimate) > panel)
-    return cases.claimed, cases.enough, cases.equal, others, wide
+    others: Bools = np.zeros(0, dtype=np.bool_)
+    if panel is not None:
+        others = claimed & (np.abs(found.estimate) > panel)
+    return claimed, cases.enough & claimed, cases.equal, others, wide
