@@ -25,9 +25,10 @@ class PageResult:
     """Page's L for methods named in rising `order`.
 
     `p`: exact, one-sided, that ranks rise; `p_falling`: that they fall; `p_two_sided`: twice the
-    smaller, at most 1. `p_tables`: rising, from orders without ties as printed tables have it (the
-    same as `p` where nothing ties; with ties it is larger). `z`, `p_large`: large-sample, with ties (`z` 0 is no trend). None above 12
-    methods, where p is the large-sample one.
+    smaller, at most 1. `p_tables`: rising, as printed tables have it, from orders without ties and
+    the whole part of L (it is `p` where nothing ties, and larger where something does). `z`,
+    `p_large`: large-sample, with ties (`z` 0 is no trend). `exact` is False above 12 methods, where
+    all p are large-sample ones.
     """
 
     tasters: int
@@ -70,11 +71,12 @@ def page(table: Any, order: Sequence[object] | None = None) -> PageResult | NotA
     exact = len(wanted) <= MOST_METHODS
     rise, fall = _tails(blocks, doubled) if exact else (special.ndtr(-z), special.ndtr(z))
     plain = [tuple(range(2, 2 * len(wanted) + 2, 2))] * len(blocks)
-    tables = _tails(plain, doubled)[0] if exact else rise
+    tables = _tails(plain, doubled // 2 * 2)[0] if exact else rise
     note = msg("More than {most} methods: p is the large-sample one.", most=MOST_METHODS)
     return PageResult(
         tasters=len(blocks), order=wanted, L=doubled / 2, p=float(rise), p_falling=float(fall),
-        p_two_sided=min(1.0, 2 * min(float(rise), float(fall))), p_tables=float(tables), exact=exact, z=z,
+        p_two_sided=min(1.0, 2 * min(float(rise), float(fall))),
+        p_tables=float(tables), exact=exact, z=z,
         p_large=float(special.ndtr(-z)), null_hypothesis=NULL_HYPOTHESIS,
         notes=read.notes if exact else (*read.notes, note),
     )  # fmt: skip
