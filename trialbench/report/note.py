@@ -77,7 +77,7 @@ def noted_method(records: TrialRecords, found: TrialFinding) -> Method | None:
 
 
 def _title(records: TrialRecords, method: Method | None) -> Text:
-    food = records.trial.food
+    food = records.trial.food or msg("Trial {number}", number=records.trial.number)
     if method is None or not method.name:
         return food
     name = method.name[:1].lower() + method.name[1:]
@@ -87,7 +87,11 @@ def _title(records: TrialRecords, method: Method | None) -> Text:
 def _under_title(records: TrialRecords, method: Method | None) -> list[Text]:
     trial = records.trial
     lines: list[Text] = []
-    if method is not None:
+    if method is not None and not (trial.usual and trial.idea):
+        lines.append(
+            msg("Method {letter} of trial {number}.", letter=method.letter, number=trial.number)
+        )
+    elif method is not None:
         lines.append(
             msg(
                 "Method {letter} of trial {number}: {usual}, or {idea}.",

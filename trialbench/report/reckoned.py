@@ -44,6 +44,7 @@ def reckoned(records: TrialRecords, found: TrialFinding) -> tuple[Section, ...]:
             Section(msg("Redraw"), tuple(_redraw(deciding))),
             Section(msg("What else we looked at"), tuple(_what_else(found))),
             Section(msg("Set aside"), tuple(_set_aside(found))),
+            Section(msg("Notes"), notes_of(deciding)),
         ]
     sections += [
         Section(msg("Missing"), tuple(missing_lines(found))),
@@ -198,6 +199,12 @@ def _set_aside(found: TrialFinding) -> Iterator[Message]:
             yield msg("Without {what}: {size} ({interval}). {short}.", **shown)
         else:
             yield msg("With {what}: {size} ({interval}). {short}.", **shown)
+
+
+def notes_of(finding: Finding) -> tuple[Message, ...]:
+    """What must be known of the numbers, without what the redraw test says."""
+    redraw = redraw_sentence(finding)
+    return tuple(note for note in finding.notes if note != redraw)
 
 
 def missing_lines(found: TrialFinding) -> Iterator[Message]:

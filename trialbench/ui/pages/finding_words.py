@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from trialbench.findings.finding import Finding
 from trialbench.findings.phrases import Names
-from trialbench.findings.wording import headline, holds_for, redraw_sentence, seen_on
+from trialbench.findings.wording import headline, holds_for, seen_on
 from trialbench.model.message import Message, msg, msg_n, say
 from trialbench.model.numbers import shortest
+from trialbench.report.reckoned import notes_of
 
 
 def holds_words(finding: Finding, names: Names) -> tuple[Message, Message]:
@@ -22,8 +23,10 @@ def holds_words(finding: Finding, names: Names) -> tuple[Message, Message]:
 
 def supports(finding: Finding) -> Message:
     """The line under the title."""
+    if finding.case == "no_claim":
+        return msg("What is in so far.")
     return msg_n(
-        "What this {count} cook day supports, and no more.",
+        "What this one cook day supports, and no more.",
         "What these {count} cook days support, and no more.",
         finding.counts.cooks,
     )
@@ -59,9 +62,11 @@ def _stitch(finding: Finding) -> Message:
     return msg("Tall stitch: a cook day, the thing that counts.")
 
 
-def notes_worth_saying(finding: Finding, names: Names) -> Iterator[Message]:
-    """The finding's notes without what headline and margin say already."""
-    head, redraw = say(headline(finding, names)), redraw_sentence(finding)
-    for note in finding.notes:
-        if note != redraw and say(note).rstrip(".") not in head:
+def why_nothing_claimed(finding: Finding, names: Names) -> Iterator[Message]:
+    """What is missing for an interval or a claim, beyond what the headline says."""
+    if finding.case != "no_claim" and finding.comparison.low is not None:
+        return
+    head = say(headline(finding, names))
+    for note in notes_of(finding):
+        if say(note).rstrip(".") not in head:
             yield note

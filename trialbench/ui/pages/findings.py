@@ -204,7 +204,7 @@ class FindingsPage(Page):
     def _show_facts(self, answer: Reckoned, ink: str) -> None:
         from trialbench.report.reckoned import missing_lines
         from trialbench.report.words import Section
-        from trialbench.ui.pages.finding_words import notes_worth_saying
+        from trialbench.ui.pages.finding_words import why_nothing_claimed
 
         found = answer.found
         assert found.deciding is not None
@@ -212,7 +212,7 @@ class FindingsPage(Page):
         sections = (
             Section(msg("Missing"), tuple(missing_lines(found))),
             Section(msg("How the data came about"), found.cautions),
-            Section(msg("And besides"), tuple(notes_worth_saying(found.deciding, names))),
+            Section(msg("Why no more"), tuple(why_nothing_claimed(found.deciding, names))),
         )
         self.facts.show_sections([s for s in sections if not s.empty], ink)
         places = {"headline": self.headline, "holds": self.holds, "days": self.pictures.days,

@@ -56,7 +56,9 @@ def _name(line: OutcomeLine, ink: str) -> list[Item]:
     items: list[Item] = [Run(line.name, weight=600 if decides else None, colour=ink)]
     if line.measure:
         items.append(Run(msg(" {measure}", measure=line.measure), colour="pencil"))
-    if decides:
+    if decides and line.measure:
+        items.append(Run(msg(", decides"), colour="pencil"))
+    elif decides:
         items.append(Run(msg(" decides"), colour="pencil"))
     return items
 

@@ -23,6 +23,10 @@ from trialbench.ui.verbs_table import VerbEntry
 _SAYS = msg("What the next cook gets. One side of paper, and one on how it was reckoned.")
 _AGAIN = msg("Something was written. Reckoning again; this is the note from before.")
 _FIRST = msg("Reckoning what the trial supports.")
+_EMPTY = msg(
+    "Here stands the method as it was cooked, by weight, with what the trial shows, what it does"
+    " not show, and what you decided: on one side of paper."
+)
 _FORMS: tuple[tuple[str, Message], ...] = (
     (".pdf", msg("page to print")),
     (".html", msg("web page")),
@@ -51,16 +55,17 @@ class RecipeNotePage(Page):
         leaf.set_title(self.title, _SAYS)
         self.forms = Line("body")
         self.written = Line("cell", colour="pencil")
+        self.empty = Line("standing_sentence", _EMPTY, colour="pencil")
         self.decision = DecisionLine(self.desk)
         self.paper = Paper()
         over = TextVerb(msg("How it was reckoned"), role="cell", weight=500)
         over.clicked.connect(self._to_reckoned)
         self.second = Line("cell", [Run(msg("On its second side: ")), over], colour="pencil")
         for part, space in ((self.forms, 0), (self.written, 2), (self.decision, 2),
-                            (self.paper, 10), (self.second, 10)):  # fmt: skip
+                            (self.empty, 8), (self.paper, 10), (self.second, 10)):  # fmt: skip
             leaf.add(part, space_px=space)
         self._fill_forms()
-        for part in (self.forms, self.written, self.paper, self.second):
+        for part in (self.forms, self.written, self.empty, self.paper, self.second):
             part.hide()
 
     def _fill_forms(self) -> None:
@@ -115,8 +120,10 @@ class RecipeNotePage(Page):
             "hand_on", msg("Hand the note on"), due=decided and not handed and why is None, why=why
         )
         self._show_said()
+        written = self._is_written()
+        self.empty.setVisible(not written)
         for part in (self.paper, self.second):
-            part.setVisible(answer is not None)
+            part.setVisible(answer is not None and written)
         if answer is None:
             self._shown = None
         elif (answer.state, fresh) != self._shown:
@@ -128,6 +135,7 @@ class RecipeNotePage(Page):
         assert self.leaf is not None
         self.leaf.drop_anchors()
         self.leaf.anchor("decision", self.decision)
+        self.leaf.anchor("empty", self.empty)
         for line, part in self.paper.places.items():
             self.leaf.anchor(line, part)
 
@@ -159,7 +167,15 @@ class RecipeNotePage(Page):
         elif name == "page":
             self.desk.go(args[0])
 
+    def _is_written(self) -> bool:
+        """Whether there is anything to write of: a method, or a finding."""
+        answer = self._answer()
+        found = answer is not None and answer.found.deciding is not None
+        return found or bool(views.stages(self.desk.notebook, self._trial_id))
+
     def _why_not(self) -> Message | None:
+        if not self._is_written():
+            return msg("There is no method yet: its stages are written on Methods.")
         if self._answer() is None or not self._is_fresh():
             return msg("It is being reckoned.")
         return self._writing.why_not()

@@ -40,7 +40,7 @@ def _source_notes(book: Any, trial_id: str) -> Iterator[MarginNote]:
         label = msg("The method: not written")
         says = msg("The next cook needs its stages, by weight where they were weighed.")
         verb = NoteVerb(msg("Write the stages"), "page", ("methods",))
-        yield MarginNote("title", "missing", label, (says,), (verb,), dear=50)
+        yield MarginNote("empty", "missing", label, (says,), (verb,), dear=50)
         return
     stages = NoteVerb(msg("Change it on Methods"), "page", ("methods",))
     yield MarginNote("recipe", "passage", msg("The recipe: from Methods"), (), (stages,), dear=10)

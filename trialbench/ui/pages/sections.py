@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -91,6 +92,8 @@ class Sections(QWidget):
 def reading_table(table: ReportTable, *, row_px: int = 27, last_rule: bool = False) -> ReadingTable:
     """A table of a report as a table of the page; columns of numbers are as wide as they need."""
     columns = [_column(table, n) for n in range(len(table.heads))]
+    if all(column.width_px for column in columns):
+        columns[0] = replace(columns[0], width_px=0)
     rows: list[list[Item]] = [[Run(cell) for cell in row] for row in table.rows]
     return ReadingTable(columns, rows, row_px=row_px, last_rule=last_rule)
 
