@@ -77,6 +77,11 @@ def test_the_turkey_note(notes):
     assert "Ruled out: that Hot oven is juicier" in shows
 
 
+def test_unadjusted_intervals_are_marked_where_they_stand(notes):
+    _, note = notes[turkey.SLUG]
+    assert say(note.outcomes.heads[-1]) == "95 % interval, each alone"
+
+
 def test_what_it_does_not_show(notes):
     _, note = notes[ribs.SLUG]
     said = _lines(note, "It does not show")

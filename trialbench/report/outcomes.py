@@ -122,7 +122,11 @@ def outcome_table(found: TrialFinding) -> ReportTable | None:
         (_named(line), line.said, line.first, line.second, line.difference, line.interval)
         for line in outcome_lines(found)
     ]
-    return ReportTable(outcome_heads(found.deciding), tuple(rows), numbers=(2, 3, 4, 5))
+    heads = outcome_heads(found.deciding)
+    if found.others:
+        # Only the deciding interval speaks for the trial; the others are not widened for company.
+        heads = (*heads[:-1], msg("{interval}, each alone", interval=heads[-1]))
+    return ReportTable(heads, tuple(rows), numbers=(2, 3, 4, 5))
 
 
 def _named(line: OutcomeLine) -> Text:
