@@ -121,7 +121,7 @@ def test_the_cord_shows_both_methods_together_and_apart(book, qtbot):
 def test_a_pair_names_both_pieces_and_methods(book, qtbot):
     pair = PairBlock(PairHalf("A", "P01", "upper"), PairHalf("B", "P02"), msg("day 1, pair 1"))
     qtbot.addWidget(pair)
-    assert pair.accessibleName() == "day 1, pair 1, P01: method A, P02: method B"
+    assert pair.accessibleName() == "day 1, pair 1, P01: method A, upper, P02: method B"
     pair.resize(278, 39)
     image = pair.grab().toImage()
     assert image.pixelColor(4, 4).name() == theme.method_tint("A").name()

@@ -130,16 +130,12 @@ class _Feasibility:
 
     def _plan(self) -> None:
         drawing, curve = self.drawing, self.curve
-        page = drawing.colours.page
+        page, free = drawing.colours.page, self.x(self.last)
         if curve.planned is not None:
             planned, found = curve.planned
             x, y = self.x(planned), self.y(found)
             drawing.line([(x, y - 6), (x, self.base)], width=3.4, zorder=4)
-            size = figure(found, 2)
-            drawing.text(x + 11, y - 8, size, px=15.5, weight="semibold", ground=page)
-            after = x + 11 + drawing.text_width(size, px=15.5, weight="semibold") + 7
-            days = msg_n("with {count} cook day", "with {count} cook days", planned)
-            drawing.text(after, y - 8, say(days), ground=page)
+            free = min(free, self._plan_words(x, y, figure(found, 2), planned))
         enough = self._enough()
         if enough is not None and enough[0] != self._planned:
             cooks, found = enough
@@ -147,9 +143,25 @@ class _Feasibility:
             x = min(self.x(cooks), self.right - drawing.text_width(words) / 2)
             drawing.text(x, self.y(found) - 13, words, align="center", weight="medium", ground=page)
         small = say(msg("too small for this many cook days to show"))
-        if drawing.text_width(small) < self.right - self.x(self.first) - 40:
-            middle = (self.x(self.first) + self.x(self.last)) / 2
+        if drawing.text_width(small) < free - self.x(self.first) - 40:
+            middle = (self.x(self.first) + free) / 2
             drawing.text(middle, self.base - 22, small, align="center", ground=page)
+
+    def _plan_words(self, x: float, y: float, size: str, planned: int) -> float:
+        """Beside the stitch of the plan; under the curve where it stands too far to the right.
+
+        Returns how far to the right the ground under the curve is free for words.
+        """
+        drawing, page = self.drawing, self.drawing.colours.page
+        days = say(msg_n("with {count} cook day", "with {count} cook days", planned))
+        wide = drawing.text_width(size, px=15.5, weight="semibold")
+        left, base, free = x + 11, y - 8, self.x(self.last)
+        if left + wide + 7 + drawing.text_width(days) > self.right:
+            left, base = x - 11 - wide - 7 - drawing.text_width(days), y + 24
+            free = left if base > self.base - 44 else self.x(self.last)
+        drawing.text(left, base, size, px=15.5, weight="semibold", ground=page)
+        drawing.text(left + wide + 7, base, days, ground=page)
+        return free
 
     @property
     def _planned(self) -> int | None:

@@ -207,6 +207,8 @@ def _panel_notes(book: Reads, sitting: Sitting) -> Iterator[MarginNote]:
 
 
 def _marked_notes(book: Reads, sitting: Sitting) -> Iterator[MarginNote]:
+    if sitting.key_state != "open":
+        return
     marked = sum(
         score.changed_after_opening
         for sample in views.samples(book, sitting.id)

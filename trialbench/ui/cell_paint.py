@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, QObject, QPointF, QRect, QRectF, QSize, Qt, S
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from trialbench.model.message import say
+from trialbench.model.message import msg, say
 from trialbench.ui import theme
 from trialbench.ui.cells import CELL_ROLE, Cell, CellsModel, Column, Index
 from trialbench.ui.signs import SIGN_PX, paint_sign
@@ -16,6 +16,7 @@ from trialbench.ui.signs import SIGN_PX, paint_sign
 PAD_PX = 10
 _FRAME_PX = 2.0
 _RULING_STEP_PX = 6
+_NARROW_PX = 110
 
 
 class CellEdit(QLineEdit):
@@ -166,14 +167,20 @@ class CellDelegate(QStyledItemDelegate):
 
     def _paint_missing(self, painter: QPainter, box: QRectF, cell: Cell) -> None:
         words = say(cell.reason) or cell.text
-        metrics = theme.metrics("verb", weight=400)
-        room = box.width() - 2 * theme.px(PAD_PX)
-        words = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
+        role, pad = "verb", theme.px(PAD_PX)
+        metrics = theme.metrics(role, weight=400)
+        if metrics.horizontalAdvance(words) > box.width() - 2 * pad:
+            # The whole reason stands in the margin beside the line.
+            if box.width() < theme.px(_NARROW_PX):
+                words, role, pad = say(msg("missing")), "label", theme.px(2)
+            metrics = theme.metrics(role, weight=400)
+            room = box.width() - 2 * pad
+            words = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
         span = metrics.horizontalAdvance(words)
-        right = box.right() - theme.px(PAD_PX) - theme.px(4)
+        right = box.right() - pad - theme.px(4)
         gap = QRectF(right - span - 6, box.center().y() - 10, span + 12, 20) if words else QRectF()
         paint_ruling(painter, box, gap)
-        painter.setFont(theme.font("verb", weight=400))
+        painter.setFont(theme.font(role, weight=400))
         painter.setPen(theme.colour("pencil"))
         painter.drawText(QPointF(right - span, _baseline(box, metrics)), words)
 
@@ -236,7 +243,12 @@ class CellDelegate(QStyledItemDelegate):
         painter.setFont(theme.font("label"))
         painter.setPen(theme.colour("pencil"))
         if column.align == "left":
-            painter.drawText(QPointF(x + span + theme.px(6), base), cell.small)
+            left = x + span + theme.px(6)
+            room = box.right() - left - theme.px(4)
+            words = cell.small
+            if small.horizontalAdvance(words) > room:
+                words = small.elidedText(words, Qt.TextElideMode.ElideRight, room)
+            painter.drawText(QPointF(left, base), words)
             return
         # A code stands in its own place, so that codes make a column.
         right = min(x - theme.px(8), box.right() - theme.px(PAD_PX + 46))

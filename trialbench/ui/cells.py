@@ -134,6 +134,14 @@ class CellsModel(QAbstractTableModel):
                     index = self.index(number, place)
                     self.dataChanged.emit(index, index)
 
+    def put(self, row: int, column: int, cell: Cell) -> None:
+        """Show one cell anew, and leave the others alone."""
+        cells = self._rows[row]
+        if cells[column] != cell:
+            self._rows[row] = (*cells[:column], cell, *cells[column + 1 :])
+            index = self.index(row, column)
+            self.dataChanged.emit(index, index)
+
     def columns(self) -> tuple[Column, ...]:
         return self._columns
 

@@ -30,6 +30,7 @@ from trialbench.model.message import Message, say
 from trialbench.ui import theme
 from trialbench.ui.blanks import Refusal
 from trialbench.ui.cell_paint import CellDelegate, CellEdit
+from trialbench.ui.cell_widths import column_widths
 from trialbench.ui.cells import CellsModel, Index
 from trialbench.ui.cells_head import HeadLine
 from trialbench.ui.paper_scroll import PaperScrollBar
@@ -142,17 +143,8 @@ class CellsTable(QTableView):
                     self.setSpan(row, column, 1, span)
 
     def _share_width(self) -> None:
-        columns = self.cells().columns()
-        fixed = sum(round(theme.px(column.width_px)) for column in columns)
-        shares = sum(column.share for column in columns if not column.width_px)
-        left = max(self.viewport().width() - fixed, 0)
-        used = 0.0
-        for number, column in enumerate(columns):
-            wide = round(theme.px(column.width_px))
-            if not wide:
-                # Rounded edges, not widths: together the columns are exactly as wide as the table.
-                before, used = used, used + left * column.share / (shares or 1)
-                wide = max(round(used) - round(before), round(theme.px(40)))
+        widths = column_widths(self.cells().columns(), self.viewport().width())
+        for number, wide in enumerate(widths):
             if self.columnWidth(number) != wide:
                 self.setColumnWidth(number, wide)
 

@@ -45,6 +45,7 @@ class PairBlock(QLabel):
         halves = [half for half in (self._left, self._right) if half is not None]
         words = [
             say(msg("{piece}: method {letter}", piece=half.piece, letter=half.letter))
+            + (f", {say(half.place)}" if say(half.place) else "")
             for half in halves
         ]
         self.setAccessibleName(", ".join([say(spoken), *words]))
@@ -107,17 +108,26 @@ class PairBlock(QLabel):
     def _paint_half(self, painter: QPainter, half: PairHalf, x: float) -> None:
         side = theme.px(SIGN_PX)
         middle = self.height() / 2
-        sign = QRectF(x + theme.px(11), middle - side / 2, side, side)
+        sign = QRectF(x + theme.px(8), middle - side / 2, side, side)
         paint_sign(painter, half.letter, sign)
         painter.setPen(theme.method_colour(half.letter))
         painter.setFont(theme.font("cell", weight=600))
         painter.drawText(
-            QPointF(x + theme.px(34), middle + theme.metrics("cell").ascent() * 0.42), half.letter
+            QPointF(x + theme.px(30), middle + theme.metrics("cell").ascent() * 0.42), half.letter
         )
         painter.setPen(theme.colour("ink"))
-        left = x + theme.px(52)
+        left = x + theme.px(46)
         painter.setFont(theme.font("section", weight=500))
         up = theme.px(-3) if say(half.place) else theme.metrics("section").ascent() * 0.42
-        painter.drawText(QPointF(left, middle + up), half.piece)
+        metrics = theme.metrics("section", weight=400)
+        # A side ends at the slanted cut, the right one at the edge of the block.
+        end = self.width() - theme.px(4)
+        if self._right is not None and not x:
+            end = self.width() / 2 - theme.px(_SLANT_PX / 2 + 7)
+        elide = Qt.TextElideMode.ElideRight
+        painter.drawText(
+            QPointF(left, middle + up), metrics.elidedText(half.piece, elide, end - left)
+        )
         painter.setFont(theme.font("section", weight=400))
-        painter.drawText(QPointF(left, middle + theme.px(14)), say(half.place))
+        place = metrics.elidedText(say(half.place), elide, end - left)
+        painter.drawText(QPointF(left, middle + theme.px(14)), place)

@@ -232,7 +232,7 @@ def check_date(text: str) -> None:
         _ = date.fromisoformat(text) if text else None
     except ValueError:
         raise Refused(
-            msg("{typed} is no day. Not written.", typed=text),
+            msg("{typed} is no day; a day is written as 2026-03-07. Not written.", typed=text),
             field="cook.date",
             typed=text,
             allowed=msg("year, month and day: 2026-03-07"),

@@ -57,7 +57,6 @@ from trialbench.notebook.views.spine import PAGES, PageState, page_state, page_s
 from trialbench.notebook.views.standing import has_finding, where_it_stands
 from trialbench.notebook.views.table import (
     Cards,
-    card_state,
     cards_in,
     keys_open,
     marked_scores,
@@ -84,7 +83,6 @@ __all__ = [
     "any_key_open",
     "attributes",
     "beyond_plan",
-    "card_state",
     "cards_in",
     "checkpoints",
     "cook_is_begun",

@@ -57,23 +57,6 @@ def seat_of(book: Reads, sample: Sample) -> Seat | None:
     return next(iter(found), None)
 
 
-def card_state(book: Reads, sample: Sample) -> str:
-    """none | begun | in | left: what is written on the score card of a sample.
-
-    A card is in when every attribute has a score or says why it is missing; left when it is not
-    and its taster has left.
-    """
-    sitting = book.get(Sitting, sample.sitting_id)
-    wanted = {o.id for o in attributes(book, sitting.trial_id)}
-    written = {s.outcome_id for s in book.all(Score, sample_id=sample.id)} & wanted
-    if wanted and written == wanted:
-        return "in"
-    seat = seat_of(book, sample)
-    if seat is not None and seat.left_reason:
-        return "left"
-    return "begun" if written else "none"
-
-
 @dataclass(frozen=True, slots=True)
 class Cards:
     """Score cards of a sitting: one a sample, the warm-up sample not counted."""
@@ -89,9 +72,23 @@ class Cards:
 
 
 def cards_in(book: Reads, sitting_id: str, taster_id: str | None = None) -> Cards:
-    """How many score cards are in; of one taster when named."""
-    states = [card_state(book, sample) for sample in samples(book, sitting_id, taster_id)]
-    return Cards(len(states), states.count("in"), states.count("left"))
+    """How many score cards are in; of one taster when named.
+
+    A card is in when every attribute has a score or says why it is missing; it is left when it is
+    not and its taster has left.
+    """
+    sitting = book.get(Sitting, sitting_id)
+    wanted = {o.id for o in attributes(book, sitting.trial_id)}
+    gone = {seat.taster_id for seat in seats(book, sitting_id) if seat.left_reason}
+    filled = left = 0
+    served = samples(book, sitting_id, taster_id)
+    for sample in served:
+        # All cards in one pass: a page asks with every key.
+        if wanted and wanted <= {s.outcome_id for s in book.all(Score, sample_id=sample.id)}:
+            filled += 1
+        elif sample.taster_id in gone:
+            left += 1
+    return Cards(len(served), filled, left)
 
 
 def keys_open(book: Reads, trial_id: str) -> int:

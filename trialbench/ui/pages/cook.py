@@ -110,9 +110,9 @@ class CookPage(Page):
             self._show_empty()
             return
         cook = book.get(Cook, self._cook_id)
+        self.model.show_cook(cook.id, trial_id)
         self._show_head(cook, days)
         self._show_weights_line()
-        self.model.show_cook(cook.id, trial_id)
         self._show_act()
         self._show_sums()
         self.date_writing.bind(f"cook:{cook.id}:date", cook.date)
@@ -121,11 +121,16 @@ class CookPage(Page):
         self.aside.show_named(trial_id, [(p.id, p.label) for p in views.pieces(book, cook.id)])
         self._anchor_rows()
         if fresh:
-            self._bring_back()
+            self.model.bring_back(self.table)
 
     def _first_open(self, days: Sequence[Cook]) -> str:
-        """The first cook day that is not weighed to the end, else the last one."""
+        """The day with a weight half written, else the first that is not weighed to the end, else
+        the last one."""
         book = self.desk.notebook
+        for day in days:
+            if any(place.startswith(f"piece:{piece.id}:") for piece in views.pieces(book, day.id)
+                   for place in book.drafts):  # fmt: skip
+                return day.id
         open_days = [day.id for day in days if not views.cook_is_weighed(book, day)]
         return next(iter([*open_days, *(day.id for day in reversed(days))]), "")
 
@@ -166,7 +171,7 @@ class CookPage(Page):
         self.unit.show_kept(views.cover(self.desk.notebook).mass_unit)
         items: list[Item] = [Run(msg("Weights"), weight=600), Run(msg("   in ")), self.unit,
                              Run(msg(", without the pan"))]  # fmt: skip
-        if self._weighings_to_lay_out():
+        if self.model.next_due() is not None and self._weighings_to_lay_out():
             verb = TextVerb(msg("Lay the weighings out from the stages"), weight=600)
             verb.clicked.connect(self._lay_out)
             items += [Run("     "), verb]
@@ -217,13 +222,6 @@ class CookPage(Page):
             for line in lines:
                 self.leaf.anchor(line, self.table, place)
 
-    def _bring_back(self) -> None:
-        half_typed = self.model.bring_back()
-        if half_typed is not None:
-            row, column, text = half_typed
-            self.table.setFocus()
-            self.table.write_in(row, column, text)
-
     def margin(self) -> Margin:
         if not self._cook_id:
             return Margin(_NONE_YET)
@@ -251,14 +249,12 @@ class CookPage(Page):
     def _why_not(self) -> Message | None:
         if not self._cook_id:
             return _NONE_YET
-        pieces = views.pieces(self.desk.notebook, self._cook_id)
-        if not pieces:
+        if not views.pieces(self.desk.notebook, self._cook_id):
             return msg("This day has no pieces. The Plan lays them out.")
-        places = views.checkpoints(self.desk.notebook, self.desk.trial_id)
-        weighed = all(
-            views.measurement(self.desk.notebook, p.id, c.id) for p in pieces for c in places
-        )
-        return msg("Every piece of this day is weighed.") if places and weighed else None
+        laid_out = views.checkpoints(self.desk.notebook, self.desk.trial_id)
+        if laid_out and self.model.next_due() is None:
+            return msg("Every piece of this day is weighed.")
+        return None
 
     @Slot()
     def weigh(self) -> None:

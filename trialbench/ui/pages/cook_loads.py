@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from trialbench.model.message import msg
+from trialbench.model.message import msg, msg_n
 from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import loads
+from trialbench.planning.stage_words import listed
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.who_and_why import Asked, Said, WhoAndWhy
+
+_ALONE = "alone"
 
 
 class SharedVessels(WhoAndWhy):
@@ -18,32 +21,31 @@ class SharedVessels(WhoAndWhy):
         self._cook_id = ""
         asked = Asked(
             msg("Shared a vessel with its own method: "), msg("a piece"), msg(" in "),
-            msg("which pan, bag or box"),
+            msg("which pan, bag or box; or alone"),
         )  # fmt: skip
-        super().__init__(desk, asked, self._join, self._alone)
+        super().__init__(desk, asked, self._join, self._apart)
 
     def show_cook(self, cook_id: str) -> None:
         """The loads of one cook day."""
         self._cook_id = cook_id
+        said = []
+        for load in views.loads(self._book, cook_id):
+            inside = [piece.label for piece in views.pieces_of_load(self._book, load.id)]
+            words = msg_n("{pieces} was in {vessel}.", "{pieces} shared {vessel}.", len(inside),
+                          pieces=listed(inside), vessel=load.name)  # fmt: skip
+            back = msg_n("It was alone", "Each was alone", len(inside))
+            said.append(Said(words, back, load.id))
         pieces = views.pieces(self._book, cook_id)
-        names = {load.id: load.name for load in views.loads(self._book, cook_id)}
-        said = [
-            Said(
-                msg("{piece} was in {vessel}.", piece=piece.label, vessel=names[piece.load_id]),
-                msg("{piece} was alone", piece=piece.label),
-                piece.id,
-            )
-            for piece in pieces
-            if piece.load_id in names
-        ]
-        self.show_all(f"load:{cook_id}", [(p.id, p.label) for p in pieces if not p.load_id], said)
+        self.show_all(f"load:{cook_id}", [(p.id, p.label) for p in pieces], said)
 
     def _join(self, piece_id: str, name: str) -> Step:
+        if name.strip().casefold() == _ALONE:
+            return loads.leave_load(self._book, piece_id)
         there = {load.name.casefold(): load for load in views.loads(self._book, self._cook_id)}
         found = there.get(name.strip().casefold())
         if found is not None:
             return loads.join_load(self._book, piece_id, found.id)
         return loads.make_load(self._book, self._cook_id, [piece_id], name)
 
-    def _alone(self, piece_id: str) -> Step:
-        return loads.leave_load(self._book, piece_id)
+    def _apart(self, load_id: str) -> Step:
+        return loads.remove_load(self._book, load_id)

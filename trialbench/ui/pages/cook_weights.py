@@ -2,35 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from trialbench.model.errors import Refused, TrialbenchError
 from trialbench.model.message import Message, msg, msg_n
-from trialbench.model.numbers import MINUS, figure
+from trialbench.model.numbers import figure
 from trialbench.model.quantities import show_mass
 from trialbench.model.records import Checkpoint, Load, Method, Pair, Piece
 from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import cooking
 from trialbench.notebook.views import Loss
-from trialbench.ui.cells import Cell, CellsModel, Column
+from trialbench.ui.cells import Cell, Column
 from trialbench.ui.page import Desk
+from trialbench.ui.pages.drafted_cells import DraftedCells, said_missing
 
-_DASHES = ("-", "\u2013", MINUS)
-_PIECE_PX, _METHOD_PX, _LOST_PX, _WEIGHT_PX = 116, 58, 82, 62
-_MOST_SHARED = 6
+_ROOMY, _CLOSE = (116, 58, 82), (96, 50, 74)
+"""Widths of piece, method and what was lost; close together beside many weighings."""
+_MOST_ROOMY, _MOST_SHARED, _WEIGHT_PX = 6, 8, 60
 """So many weighings share the width; more keep a width of their own and the table scrolls."""
 _WIDEST_NAME = 12
 
 
-class WeightsModel(CellsModel):
+class WeightsModel(DraftedCells):
     """Rows are the pieces of one cook day. A dash and words say why a weight is missing."""
 
     def __init__(self, desk: Desk) -> None:
-        super().__init__()
-        self._desk = desk
-        self.cook_id = ""
+        super().__init__(desk)
+        self.cook_id = self._trial_id = ""
         self._pieces: tuple[Piece, ...] = ()
         self._checkpoints: tuple[Checkpoint, ...] = ()
         self._gains = False
@@ -40,7 +39,7 @@ class WeightsModel(CellsModel):
     def show_cook(self, cook_id: str, trial_id: str) -> None:
         """Show a cook day as the notebook holds it."""
         book = self._desk.notebook
-        self.cook_id = cook_id
+        self.cook_id, self._trial_id = cook_id, trial_id
         self._pieces = views.pieces(book, cook_id)
         self._checkpoints = views.checkpoints(book, trial_id)
         losses = [self._loss(book, piece) for piece in self._pieces]
@@ -50,7 +49,9 @@ class WeightsModel(CellsModel):
         self.show(self._columns_now(), rows, [piece.id for piece in self._pieces])
 
     def _columns_now(self) -> list[Column]:
-        wide = _WEIGHT_PX if len(self._checkpoints) > _MOST_SHARED else 0
+        count = len(self._checkpoints)
+        wide = _WEIGHT_PX if count > _MOST_SHARED else 0
+        piece_px, method_px, lost_px = _ROOMY if count <= _MOST_ROOMY else _CLOSE
         weighings = [
             Column(_in_two_lines(checkpoint.name), wide, editable=True)
             for checkpoint in self._checkpoints
@@ -62,22 +63,22 @@ class WeightsModel(CellsModel):
             else msg("lost so far,\nof {base}", base=base)
         )
         return [
-            Column(msg("piece"), _PIECE_PX, align="left"),
-            Column(msg("method"), _METHOD_PX, align="left"),
+            Column(msg("piece"), piece_px, align="left"),
+            Column(msg("method"), method_px, align="left"),
             *weighings,
-            Column(last, _LOST_PX),
+            Column(last, lost_px),
         ]
 
     def _row(self, book: Any, piece: Piece, loss: Loss | None) -> list[Cell]:
         pair = book.find(Pair, piece.pair_id)
         method = book.find(Method, piece.method_id)
         load = book.find(Load, piece.load_id)
-        aside = bool(views.left_out(book, book.get(Checkpoint, self._checkpoints[0].id).trial_id,
-                                    piece.id)) if self._checkpoints else False  # fmt: skip
+        aside = bool(views.left_out(book, self._trial_id, piece.id))
         pair_said = str(msg("pair {number}", number=pair.number)) if pair else ""
-        small = ", ".join(filter(None, (pair_said, load.name if load else "")))
+        small = pair_said or (load.name if load else "")
         weighed = views.measurements(book, piece.id)
-        due = next((c.id for c in self._checkpoints if c.id not in weighed), None)
+        out = [c for c in self._checkpoints if c.id not in weighed and self.comes_to(piece, c)]
+        due = out[0].id if out else None
         cells = [self._weight(book, weighed.get(c.id), c.id == due, aside)
                  for c in self._checkpoints]  # fmt: skip
         return [
@@ -108,67 +109,36 @@ class WeightsModel(CellsModel):
     # --- writing -------------------------------------------------------------------------------
 
     def place(self, row: int, column: int) -> str:
-        """The draft's name of a cell."""
         return f"piece:{self._pieces[row].id}:{self._checkpoints[column - 2].id}"
 
-    def typed(self, row: int, column: int, text: str) -> None:
-        shown = self.kept(row, column).text
-        self._desk.write_draft(self.place(row, column), None if text == shown else text)
-        self._desk.write_draft(f"{self.place(row, column)}:refused", None)
-
-    def dropped(self, row: int, column: int) -> None:
-        self._desk.write_draft(self.place(row, column), None)
-        self._desk.write_draft(f"{self.place(row, column)}:refused", None)
-
-    def commit(self, row: int, column: int, text: str) -> Refused | None:
-        place = self.place(row, column)
-        trouble: TrialbenchError | None
-        try:
-            step = self._step(row, column, text.strip())
-        except TrialbenchError as refused:
-            trouble = refused
-        else:
-            trouble = self._desk.take(step, clears_draft=place)
-        if trouble is None:
-            self._desk.write_draft(f"{place}:refused", None)
-            return None
-        self._desk.write_draft(place, text)
-        self._desk.write_draft(f"{place}:refused", "yes")
-        return trouble if isinstance(trouble, Refused) else Refused(trouble.message)
-
-    def _step(self, row: int, column: int, text: str) -> Step:
+    def step(self, row: int, column: int, text: str) -> Step:
         book, piece = self._desk.notebook, self._pieces[row]
-        checkpoint_id = self._checkpoints[column - 2].id
+        checkpoint_id, why = self._checkpoints[column - 2].id, said_missing(text)
         if not text:
             return cooking.clear_measurement(book, piece.id, checkpoint_id)
-        if text.startswith(_DASHES) and not any(sign.isdigit() for sign in text):
-            return cooking.set_missing(book, piece.id, checkpoint_id, text[1:].strip())
+        if why is not None:
+            return cooking.set_missing(book, piece.id, checkpoint_id, why)
         return cooking.set_mass(book, piece.id, checkpoint_id, text)
 
-    # --- drafts --------------------------------------------------------------------------------
-
-    def bring_back(self) -> tuple[int, int, str] | None:
-        """Bring refused cells back from their drafts; the first half-typed cell, if any."""
-        drafts = self._desk.notebook.drafts
-        half_typed = None
-        for row in range(len(self._pieces)):
-            for column in range(2, 2 + len(self._checkpoints)):
-                place = self.place(row, column)
-                if place not in drafts or self.cell(row, column).state == "refused":
-                    continue
-                if f"{place}:refused" in drafts:
-                    self.write(row, column, drafts[place])
-                elif half_typed is None:
-                    half_typed = (row, column, drafts[place])
-        return half_typed
+    def writable(self) -> Iterator[tuple[int, int]]:
+        columns = range(2, 2 + len(self._checkpoints))
+        return ((row, column) for row in range(len(self._pieces)) for column in columns)
 
     # --- where to write ------------------------------------------------------------------------
+
+    def comes_to(self, piece: Piece, checkpoint: Checkpoint) -> bool:
+        """Whether a piece is weighed there at all: not after a stage of the other method."""
+        return views.is_weighed_at(self._desk.notebook, piece, checkpoint)
+
+    def _is_out(self, piece: Piece, checkpoint: Checkpoint) -> bool:
+        found = views.measurement(self._desk.notebook, piece.id, checkpoint.id)
+        return found is None and self.comes_to(piece, checkpoint)
 
     def next_due(self) -> tuple[int, int] | None:
         """The first empty weight, checkpoint by checkpoint: where weighing goes on."""
         for place, checkpoint in enumerate(self._checkpoints):
             for row, piece in enumerate(self._pieces):
-                if views.measurement(self._desk.notebook, piece.id, checkpoint.id) is None:
+                if self._is_out(piece, checkpoint):
                     return row, place + 2
         return None
 
@@ -187,9 +157,7 @@ class WeightsModel(CellsModel):
         if found is None:
             return None
         checkpoint = self._checkpoints[found[1] - 2]
-        book = self._desk.notebook
-        left = [p for p in self._pieces if views.measurement(book, p.id, checkpoint.id) is None]
-        return checkpoint, tuple(left)
+        return checkpoint, tuple(p for p in self._pieces if self._is_out(p, checkpoint))
 
 
 def sum_of(book: Any, method: Method, cook_id: str) -> Message | None:

@@ -11,21 +11,18 @@ from trialbench.model.errors import TrialbenchError
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
-from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import plan, question
 from trialbench.planning.draw import why_no_draw
 from trialbench.planning.feasibility import Feasibility, PlanFigures, feasibility_of, plan_figures
 from trialbench.planning.plan_margin import margin_of_plan
 from trialbench.planning.seal import lacks_for_seal
-from trialbench.ui.blanks import Blank
-from trialbench.ui.choices import Choice
 from trialbench.ui.figure_view import FigureTable, FigureView
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.plan_days import DayRow
-from trialbench.ui.pages.plan_lots import Lots
-from trialbench.ui.pages.writing import Writing
+from trialbench.ui.pages.plan_lots import Lots, wants_lots
+from trialbench.ui.pages.plan_sentence import PlanSentence
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.table import ReadingColumn
 from trialbench.ui.text import Line
@@ -38,12 +35,6 @@ _KINDS = frozenset(
 )  # fmt: skip
 _FIGURE_PX = 262
 _SEALED = msg("The plan is sealed. Who gets which method stays as it was drawn.")
-_FIGURES: tuple[tuple[str, Message, Message], ...] = (
-    ("planned_cooks", msg("cook days"), msg("how many")),
-    ("pieces_each", msg("pieces of each method a day"), msg("how many")),
-    ("planned_tasters", msg("tasters"), msg("how many")),
-    ("servings", msg("times each sample is tasted"), msg("1")),
-)
 
 
 class PlanPage(Page):
@@ -60,26 +51,7 @@ class PlanPage(Page):
     # --- parts ---------------------------------------------------------------------------------
 
     def build(self, leaf: Leaf) -> None:
-        self.blanks = {
-            field: Blank(name, hint=hint, role="sentence") for field, name, hint in _FIGURES
-        }
-        self._writings = {
-            field: Writing(self.desk, blank, "", _Figure(self.desk, field))
-            for field, blank in self.blanks.items()
-        }
-        self.paired = Choice(
-            msg("how pieces are matched"),
-            (),
-            role="sentence", boxed=True,
-        )  # fmt: skip
-        self.paired.committed.connect(self._choose_paired)
-        self.loads = Choice(
-            msg("how pieces of one method cook"),
-            (("alone", msg("each by itself")), ("shared", msg("together in one vessel"))),
-            role="sentence", boxed=True,
-        )  # fmt: skip
-        self.loads.committed.connect(self._choose_loads)
-        self.sentence = Line("sentence")
+        self.sentence = PlanSentence(self.desk, self._try)
         self.finds = Line("cell")
         self.figure = FigureView(self.desk.background, "plan", _FIGURE_PX)
         self.finds.hide()
@@ -90,6 +62,7 @@ class PlanPage(Page):
         self.places.typed.connect(self._draft_places)
         who = Run(msg("Who gets which method"), weight=600)
         self.who = Line("cell", [who])
+        self.who.lend(self.places)
         self.days = QWidget()
         self._days_column = QVBoxLayout(self.days)
         self._days_column.setContentsMargins(0, 0, 0, 0)
@@ -119,7 +92,7 @@ class PlanPage(Page):
         trial = self.desk.notebook.get(Trial, self.desk.trial_id)
         sealed = views.seal(self.desk.notebook, trial.id) is not None
         self._show_head(sealed)
-        self._show_sentence(trial, sealed)
+        self.sentence.show_plan(trial, sealed=sealed)
         self._show_days(trial)
         self.lots.show_draws(trial.id)
         self._reckon(trial)
@@ -129,12 +102,19 @@ class PlanPage(Page):
         says = _SEALED if sealed else msg("Change it freely until it is sealed. Then it stays.")
         self.leaf.set_title(self.title, says)
         drawn = views.latest_draw(self.desk.notebook, self.desk.trial_id) is not None
+        new = wants_lots(self.desk.notebook, self.desk.trial_id)
         words = msg("Draw lots again, and say why") if drawn else msg("Draw lots")
+        if new:
+            words = msg("Draw lots for the new pieces")
         no_draw, no_seal = self._why_no_draw(), self._why_no_seal()
-        self.leaf.set_verb("draw", words, due=not drawn and no_draw is None, why=no_draw)
-        self.leaf.set_verb("seal", msg("Seal the plan"), due=drawn and no_seal is None, why=no_seal)
+        due = no_draw is None and (new or not drawn)
+        self.leaf.set_verb("draw", words, due=due, why=no_draw)
+        due = drawn and not new and no_seal is None
+        self.leaf.set_verb("seal", msg("Seal the plan"), due=due, why=no_seal)
 
     def _why_no_draw(self) -> Message | str | None:
+        if wants_lots(self.desk.notebook, self.desk.trial_id):
+            return None
         return why_no_draw(views.OneTrial(self.desk.notebook, self.desk.trial_id))
 
     def _why_no_seal(self) -> Message | None:
@@ -142,28 +122,6 @@ class PlanPage(Page):
         if views.seal(self.desk.notebook, self.desk.trial_id) is not None:
             return msg("The plan is sealed already.")
         return next(iter(lacks_for_seal(records)), None)
-
-    def _show_sentence(self, trial: Trial, sealed: bool) -> None:
-        for field, writing in self._writings.items():
-            value = getattr(trial, field)
-            writing.bind(f"trial:{trial.id}:{field}", "" if value is None else str(value))
-        one = trial.pieces_each == 1
-        self.paired.set_alternatives(
-            (("no", msg("piece of each method") if one else msg("pieces of each method")),
-             ("yes", msg("matched pair") if one else msg("matched pairs")))
-        )  # fmt: skip
-        self.paired.keep("yes" if trial.paired else "no")
-        self.loads.keep(trial.loads)
-        for part in (*self.blanks.values(), self.paired, self.loads):
-            part.setEnabled(not sealed)
-        times = msg_n(" time.", " times.", trial.servings)
-        self.sentence.set_items(
-            [self.blanks["planned_cooks"], Run(msg_n(" cook day, ", " cook days, ",
-                                                     trial.planned_cooks or 2)),
-             self.blanks["pieces_each"], Run(" "), self.paired, Run(msg(" a day, ")), self.loads,
-             Run(msg(", ")), self.blanks["planned_tasters"],
-             Run(msg(" tasters, every sample tasted ")), self.blanks["servings"], Run(times)]
-        )  # fmt: skip
 
     def _show_days(self, trial: Trial) -> None:
         for row in self._rows:
@@ -245,14 +203,6 @@ class PlanPage(Page):
         except TrialbenchError as refused:
             self.desk.trouble.emit(refused)
 
-    @Slot(object)
-    def _choose_paired(self, key: str) -> None:
-        self._try(lambda: plan.set_plan(self.desk.notebook, self.desk.trial_id, "paired", key))
-
-    @Slot(object)
-    def _choose_loads(self, key: str) -> None:
-        self._try(lambda: plan.set_plan(self.desk.notebook, self.desk.trial_id, "loads", key))
-
     # --- places --------------------------------------------------------------------------------
 
     def _places_draft(self) -> str:
@@ -268,16 +218,6 @@ class PlanPage(Page):
 
     def _places_given(self) -> list[str]:
         return [place.strip() for place in self.places.text().split(",") if place.strip()]
-
-
-class _Figure:
-    """Writes one figure of the plan."""
-
-    def __init__(self, desk: Desk, field: str) -> None:
-        self._desk, self._field = desk, field
-
-    def __call__(self, text: str) -> Step:
-        return plan.set_plan(self._desk.notebook, self._desk.trial_id, self._field, text)
 
 
 class _Work:

@@ -18,7 +18,7 @@ from trialbench.ui.page import Desk
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.pair_block import PairBlock, PairHalf
 from trialbench.ui.rows import Row
-from trialbench.ui.runs import Item, Run
+from trialbench.ui.runs import Run
 from trialbench.ui.text import Line, Rule
 from trialbench.ui.values import Value
 
@@ -41,9 +41,6 @@ class DayRow(QWidget):
                              Run("\n"), Run(said_day(cook.date) or "", colour="pencil",
                                             role="label")])  # fmt: skip
         column.addWidget(Row([(days, _DAY_PX), (self._blocks(book, cook), 0)]))
-        sources = self._sources(book, cook)
-        if sources is not None:
-            column.addWidget(Row([(Line("label"), _DAY_PX), (sources, 0)]))
         column.addWidget(Rule())
 
     def _blocks(self, book: Any, cook: Cook) -> QWidget:
@@ -51,7 +48,7 @@ class DayRow(QWidget):
         grid = QGridLayout(holder)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(round(theme.px(16)))
-        grid.setVerticalSpacing(round(theme.px(6)))
+        grid.setVerticalSpacing(round(theme.px(3)))
         for place in range(_BLOCKS_A_LINE):
             grid.setColumnStretch(place, 1)
         for number, group in enumerate(_grouped(book, cook)):
@@ -59,24 +56,23 @@ class DayRow(QWidget):
             pair = book.find(Pair, group[0].pair_id)
             spoken = msg("Pair {number}", number=pair.number) if pair else msg("Piece")
             block = PairBlock(halves[0], halves[1] if len(halves) > 1 else None, spoken)
-            grid.addWidget(block, number // _BLOCKS_A_LINE, number % _BLOCKS_A_LINE)
+            row, place = divmod(number, _BLOCKS_A_LINE)
+            grid.addWidget(block, 2 * row, place)
+            if pair is not None and len(halves) > 1:
+                grid.addWidget(self._source(pair), 2 * row + 1, place)
         return holder
 
-    def _sources(self, book: Any, cook: Cook) -> Line | None:
-        """Where each pair comes from: "Pair 1 from [animal, lot or batch]"."""
-        items: list[Item] = []
-        for pair in views.pairs(book, cook.id):
-            value = Value(
-                msg("pair {number} from", number=pair.number),
-                hint=msg("animal, lot or batch"),
-                role="cell",
-            )
-            write = _Source(self._desk, pair.id)
-            writing = Writing(self._desk, value, f"pair:{pair.id}:source", write)
-            writing.show(pair.source)
-            items += [Run("    ")] if items else []
-            items += [Run(msg("Pair {number} from ", number=pair.number), colour="pencil"), value]
-        return Line("cell", items) if items else None
+    def _source(self, pair: Pair) -> Line:
+        """Where a pair comes from: "Pair 1 from [animal, lot or batch]"."""
+        value = Value(
+            msg("pair {number} from", number=pair.number),
+            hint=msg("animal, lot or batch"),
+            role="cell",
+        )
+        write = _Source(self._desk, pair.id)
+        Writing(self._desk, value, f"pair:{pair.id}:source", write).show(pair.source)
+        words = Run(msg("Pair {number} from ", number=pair.number), colour="pencil")
+        return Line("cell", [words, value])
 
 
 class _Source:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import pairwise
+from typing import Any
 
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -16,7 +17,7 @@ from trialbench.model.records import Draw, Seal
 from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.clock import local_time
-from trialbench.planning.draw import draw_lots
+from trialbench.planning.draw import draw_for_new_pieces, draw_lots
 from trialbench.planning.lots import fresh_lot_number
 from trialbench.planning.seal import seal_plan
 from trialbench.planning.shared_loads import with_shared_loads
@@ -59,7 +60,7 @@ class Lots(QWidget):
         self._trial_id = trial_id
         book = self._desk.notebook
         draws, seal = views.draws(book, trial_id), views.seal(book, trial_id)
-        self.said.set_items(_draw_words(draws, seal))
+        self.said.set_items(_draw_words(book, draws, seal))
         self._reason_writing.bind(f"draw:{trial_id}:{len(draws) + 1}:reason", "")
         self._asking.setVisible(bool(self.reason.text()) and seal is None)
         if self.reason.text():
@@ -81,24 +82,24 @@ class Lots(QWidget):
 
     def _ask(self, number: int) -> None:
         words = msg("Draw {number} is set aside because ", number=number)
+        if wants_lots(self._desk.notebook, self._trial_id):
+            words = msg("New pieces came after draw {number} because ", number=number)
         self._asking.set_items([Run(words), self.reason])
         self._asking.show()
 
     def _drawn(self, reason: str = "") -> Step:
-        records = views.OneTrial(self._desk.notebook, self._trial_id)
-        step = draw_lots(
-            records,
-            lot_number=fresh_lot_number(),
-            when=self._desk.notebook.now(),
-            reason=reason,
-            places=self._places(),
-        )
+        book = self._desk.notebook
+        records, lot = views.OneTrial(book, self._trial_id), fresh_lot_number()
+        if wants_lots(book, self._trial_id):
+            step = draw_for_new_pieces(records, lot_number=lot, when=book.now(), reason=reason)
+        else:
+            step = draw_lots(
+                records, lot_number=lot, when=book.now(), reason=reason, places=self._places()
+            )
         return with_shared_loads(records, step)
 
     def _again(self, text: str) -> Step:
-        step = self._drawn(text)
-        self._asking.hide()
-        return step
+        return self._drawn(text)
 
     # --- sealing -------------------------------------------------------------------------------
 
@@ -134,7 +135,22 @@ class Lots(QWidget):
             self._trouble.set_items([Run(trouble.message), Run(" "), Run(way_out)])
 
 
-def _draw_words(draws: tuple[Draw, ...], seal: Seal | None) -> list[Item]:
+def wants_lots(book: Any, trial_id: str) -> bool:
+    """Whether some pieces came after the last draw, while others keep the method it gave them."""
+    drawn = [piece.method_id is not None for piece in views.all_pieces(book, trial_id)]
+    return any(drawn) and not all(drawn)
+
+
+def _next_words(book: Any, before: Draw, after: Draw, why: str) -> Message:
+    """Why there is one more draw: the one before was set aside, or pieces came after it."""
+    earlier, later = views.lots(book, before.id), views.lots(book, after.id)
+    if earlier.keys().isdisjoint(later):
+        return msg(" Draw {number} is of pieces that came later: \u201c{why}\u201d.",
+                   number=after.number, why=why)  # fmt: skip
+    return msg(" Draw {number} was set aside: \u201c{why}\u201d.", number=before.number, why=why)
+
+
+def _draw_words(book: Any, draws: tuple[Draw, ...], seal: Seal | None) -> list[Item]:
     if not draws:
         return [Run(msg("Lots are not drawn yet."), colour="pencil")]
     last = draws[-1]
@@ -143,18 +159,15 @@ def _draw_words(draws: tuple[Draw, ...], seal: Seal | None) -> list[Item]:
         Run(_made_words(last), colour="pencil"),
     ]
     for before, after in pairwise(draws):
-        aside = msg(
-            " Draw {number} was set aside: \u201c{why}\u201d.", number=before.number,
-            why=after.reason.rstrip("."),
-        )  # fmt: skip
-        items.append(Run(aside, colour="pencil"))
+        why = after.reason.rstrip(".")
+        items.append(Run(_next_words(book, before, after, why), colour="pencil"))
     if seal is not None:
         when = local_time(seal.made_utc, seal.offset_min)
         sealed = msg(
-            " Sealed on {day}, {time}; fingerprint {print}.",
+            " Sealed on {day}, {time}; fingerprint {print} \u2026",
             day=said_day(f"{when:%Y-%m-%d}"),
             time=f"{when:%H:%M}",
-            print=" ".join((seal.fingerprint[:4], seal.fingerprint[4:8])) + " \u2026",
+            print=" ".join((seal.fingerprint[:4], seal.fingerprint[4:8])),
         )
         items.append(Run(sealed))
     return items

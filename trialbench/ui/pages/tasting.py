@@ -22,7 +22,7 @@ from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.setting_aside import SettingAside
 from trialbench.ui.pages.tasting_key import SittingKey
-from trialbench.ui.pages.tasting_scores import ScoresModel
+from trialbench.ui.pages.tasting_scores import ScoresModel, draft_place
 from trialbench.ui.pages.tasting_table import HowServed, LeftEarly, Seats
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
@@ -54,6 +54,7 @@ class TastingPage(Page):
         self.showing = Choice(msg("showing"), (), role="sentence")
         self.showing.committed.connect(self._show_what)
         self.showing_line = Line("sentence", "", colour="pencil")
+        self.showing_line.lend(self.showing)
         self.model = ScoresModel(self.desk)
         self.table = CellsTable(self.model, msg("Scores of this sitting"))
         self.served = HowServed(self.desk)
@@ -72,7 +73,7 @@ class TastingPage(Page):
         return (
             VerbEntry("next_due", msg("Next score that is due"), self._next_due, "Ctrl+G"),
             VerbEntry("new_sitting", msg("Begin a sitting"), self._begin, why=self._why_no_sitting),
-            VerbEntry("seal_key", msg("Make codes and seal the key"), self.sitting_key.seal,
+            VerbEntry("seal_key", msg("Make codes and seal the key"), self._seal,
                       why=self._why_no_seal),
         )  # fmt: skip
 
@@ -84,12 +85,11 @@ class TastingPage(Page):
         if trial_id != self._trial_id:
             self._trial_id, self._sitting_id, self._shown = trial_id, "", ""
         if kinds == frozenset({"score"}) and self._sitting_id:
-            self._show_scores(book.get(Sitting, self._sitting_id))
+            self._show_changed_scores(book.get(Sitting, self._sitting_id))
             return
         found = views.sittings(book, trial_id)
         if not any(s.id == self._sitting_id for s in found):
-            shut = [s.id for s in found if s.key_state != "open"]
-            self._sitting_id = next(iter([*shut, *(s.id for s in reversed(found))]), "")
+            self._sitting_id = self._first_open(found)
         self._show_days(found)
         self._show_verbs()
         sitting = book.find(Sitting, self._sitting_id)
@@ -106,6 +106,17 @@ class TastingPage(Page):
         self._show_scores(sitting)
         if fresh:
             self._bring_back()
+
+    def _first_open(self, found: Sequence[Sitting]) -> str:
+        """The sitting with a score half written, else the first whose key is shut, else the
+        last."""
+        for sitting in found:
+            draft = draft_place(self.desk.notebook, sitting)
+            if draft is not None:
+                self._shown = draft[1]
+                return sitting.id
+        shut = [s.id for s in found if s.key_state != "open"]
+        return next(iter([*shut, *(s.id for s in reversed(found))]), "")
 
     def _tasters(self, sitting: Sitting) -> list[Taster]:
         book = self.desk.notebook
@@ -165,6 +176,11 @@ class TastingPage(Page):
             "seal", msg("Make codes and seal the key"), due=no_seal is None, why=no_seal
         )
 
+    def _show_changed_scores(self, sitting: Sitting) -> None:
+        """With every score: nothing but its cell and the seam."""
+        self.sitting_key.show_cards(sitting)
+        self.model.show_scores()
+
     def _show_scores(self, sitting: Sitting) -> None:
         self.sitting_key.show_sitting(sitting)
         if sitting.key_state == "none":
@@ -189,6 +205,7 @@ class TastingPage(Page):
             [Run(msg("Showing ")), self.showing, Run(self._showing_words(attributes))]
         )
         self.model.show_sitting(sitting, self._shown)
+        self.table.measure()
         self._anchor_rows(sitting)
 
     def _showing_words(self, attributes: Sequence[Outcome]) -> Message:
@@ -211,11 +228,8 @@ class TastingPage(Page):
                 self.leaf.anchor(line, self.table, self.table.row_place(row))
 
     def _bring_back(self) -> None:
-        half_typed = None if self.table.isHidden() else self.model.bring_back()
-        if half_typed is not None:
-            row, column, text = half_typed
-            self.table.setFocus()
-            self.table.write_in(row, column, text)
+        if not self.table.isHidden():
+            self.model.bring_back(self.table)
 
     def margin(self) -> Margin:
         if not self._sitting_id:
@@ -228,7 +242,7 @@ class TastingPage(Page):
         if name == "begin":
             self._begin()
         elif name == "seal":
-            self.sitting_key.seal()
+            self._seal()
         elif name == "come_back":
             self.desk.take(sitting_acts.come_back(self.desk.notebook, args[0]))
         elif name == "go_to" and args[0] == "allergens":
@@ -279,9 +293,14 @@ class TastingPage(Page):
         self._sitting_id = new_record(step, Sitting).id
         self.desk.take(step)
         self.desk.margin_changed.emit()
+        self.seats.more.setFocus()
+
+    def _seal(self) -> None:
+        self.sitting_key.seal()
+        self._next_due()
 
     def _next_due(self) -> None:
-        found = self.model.first_due()
+        found = None if self.table.isHidden() else self.model.first_due()
         if found is not None:
             self.table.go_to(*found)
 
@@ -295,6 +314,7 @@ class TastingPage(Page):
     def _show_what(self, key: str) -> None:
         self._shown = key
         self._show_scores(self.desk.notebook.get(Sitting, self._sitting_id))
+        self._bring_back()
 
     @Slot(object)
     def _plates_shown(self, shown: bool) -> None:

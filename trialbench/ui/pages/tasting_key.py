@@ -11,7 +11,7 @@ from trialbench.model.dates import said_day
 from trialbench.model.errors import TrialbenchError
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure
-from trialbench.model.records import Piece, Sitting, Taster, Trial
+from trialbench.model.records import Sitting, Taster, Trial
 from trialbench.notebook import views
 from trialbench.notebook.clock import local_time
 from trialbench.planning.key import read_key
@@ -20,8 +20,9 @@ from trialbench.ui.blanks import Blank
 from trialbench.ui.envelope import Envelope
 from trialbench.ui.held_verb import HeldVerb
 from trialbench.ui.page import Desk
+from trialbench.ui.pages.tasting_plates import plate_tables
 from trialbench.ui.runs import Run
-from trialbench.ui.table import ReadingColumn, ReadingTable
+from trialbench.ui.table import ReadingTable
 from trialbench.ui.text import Line
 
 
@@ -41,14 +42,18 @@ class SittingKey(QWidget):
         )  # fmt: skip
         self.passphrase.setEchoMode(QLineEdit.EchoMode.Password)
         self.reason = Blank(msg("why it is opened early"), hint=msg("why now"), role="body")
+        self.reason.typed.connect(self._draft_reason)
+        self.reason.entered.connect(self._reason_written)
         self.guard = Line("body")
-        self.early = Line("body")
+        self.early = Line(
+            "body", [Run(msg("Opened before all cards are in, because ")), self.reason]
+        )
         self.plate = HeldVerb(msg("Show the plates to the server"))
         self.plate.held.connect(self._plate)
         self.open = HeldVerb(msg("Open the key"))
         self.open.held.connect(self._open)
         self.trouble = Line("body")
-        self._plates: ReadingTable | None = None
+        self._plates: list[ReadingTable] = []
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -74,20 +79,13 @@ class SittingKey(QWidget):
         changed = self._sitting is None or self._sitting.id != sitting.id
         self._sitting = sitting
         state = sitting.key_state
-        cards = views.cards_in(self._desk.notebook, sitting.id)
         self.envelope.setVisible(state != "none")
-        self.envelope.show_key(
-            cards.filled, cards.all, sealed=_sealed_words(sitting), keep=_keep_words(sitting),
-            opens=msg("it can be opened when the seam is full") if state == "sealed" else "",
-            is_open=state == "open",
-        )  # fmt: skip
+        self.show_cards(sitting)
         guarded = state == "sealed" and sitting.key_guard == "passphrase"
         before, after = msg("Guard the key with "), msg("The key has a passphrase: ")
         self.guard.set_items([Run(before if state == "none" else after), self.passphrase])
         self.guard.setVisible(state == "none" or guarded)
-        early = state == "sealed" and cards.open > 0
-        self.early.set_items([Run(msg("Opened before all cards are in, because ")), self.reason])
-        self.early.setVisible(early)
+        self._show_reason()
         for verb in (self.plate, self.open):
             verb.setVisible(state == "sealed")
         if state == "open" or changed:
@@ -95,6 +93,37 @@ class SittingKey(QWidget):
         if changed:
             self._say(None)
             self.passphrase.keep("")
+
+    def show_cards(self, sitting: Sitting) -> None:
+        """How many cards are in: a stitch each."""
+        state = sitting.key_state
+        cards = views.cards_in(self._desk.notebook, sitting.id)
+        self.envelope.show_key(
+            cards.filled, cards.all, sealed=_sealed_words(sitting), keep=_keep_words(sitting),
+            opens=msg("it can be opened when the seam is full") if state == "sealed" else "",
+            is_open=state == "open",
+        )  # fmt: skip
+        early = state == "sealed" and cards.open > 0
+        if early == self.early.isHidden():
+            self.early.setVisible(early)
+
+    # --- why it is opened early ----------------------------------------------------------------
+
+    def _reason_place(self) -> str:
+        return f"sitting:{self._sitting.id}:early" if self._sitting is not None else ""
+
+    def _show_reason(self) -> None:
+        """What was being written comes back; it is kept as a draft until the key is open."""
+        if not self.reason.hasFocus():
+            self.reason.setText(self._desk.notebook.draft(self._reason_place()) or "")
+
+    @Slot(object)
+    def _draft_reason(self, text: str) -> None:
+        self._desk.write_draft(self._reason_place(), text or None)
+
+    @Slot(object)
+    def _reason_written(self, text: str) -> None:
+        self.open.setFocus()
 
     def _say(self, trouble: TrialbenchError | Message | None) -> None:
         self.trouble.setVisible(trouble is not None)
@@ -144,13 +173,15 @@ class SittingKey(QWidget):
 
         self._pass(act)
         self.passphrase.keep("")
+        if book.get(Sitting, sitting.id).key_state == "open":
+            self._desk.write_draft(self._reason_place(), None)
 
     # --- plates --------------------------------------------------------------------------------
 
     @Slot()
     def _plate(self) -> None:
         """The list for whoever plates and does not taste; the look is written in history."""
-        if self._plates is not None:
+        if self._plates:
             self._hide_plates()
             return
         sitting, book = self._sitting, self._desk.notebook
@@ -163,37 +194,18 @@ class SittingKey(QWidget):
         if not found:
             return
         piece_of = read_key(found[0], sitting.key_fingerprint).piece_of
-        columns = [ReadingColumn(msg("piece"), 110), ReadingColumn(msg("portions, by taster"))]
-        rows = []
-        for piece in views.pieces(book, sitting.cook_id):
-            said = self._portions(piece, piece_of, sitting)
-            if said:
-                rows.append((Run(piece.label, weight=600), said))
-        self._plates = ReadingTable(columns, rows, row_px=36)
-        self._column.addWidget(self._plates)
+        self._plates = plate_tables(book, sitting, piece_of)
+        for table in self._plates:
+            self._column.addWidget(table)
         self.plate.set_label(msg("Put the list away"))
         self.plates_shown.emit(True)
 
-    def _portions(self, piece: Piece, piece_of: dict[str, str], sitting: Sitting) -> str:
-        book = self._desk.notebook
-        said: list[str] = []
-        for seat in views.seats(book, sitting.id):
-            alias = book.get(Taster, seat.taster_id).alias
-            mine = views.samples(book, sitting.id, seat.taster_id, warm_up=True)
-            codes = [
-                str(msg("{code} warm-up", code=s.code)) if s.position == 0
-                else str(msg("{code} as no. {place}", code=s.code, place=s.position))
-                for s in mine if piece_of.get(s.id) == piece.id
-            ]  # fmt: skip
-            if codes:
-                said.append(f"{alias}: {', '.join(codes)}")
-        return "; ".join(said)
-
     def _hide_plates(self) -> None:
-        if self._plates is not None:
-            self._plates.hide()
-            self._plates.deleteLater()
-            self._plates = None
+        if self._plates:
+            for table in self._plates:
+                table.hide()
+                table.deleteLater()
+            self._plates = []
             self.plate.set_label(msg("Show the plates to the server"))
             self._say(None)
             self.plates_shown.emit(False)

@@ -47,6 +47,7 @@ class Seats(QWidget):
         self.off.committed.connect(self._unseat)
         self.on = Choice(msg("who tastes too"), (), hint=msg("somebody from before"))
         self.on.committed.connect(self._seat)
+        self.others.lend(self.off, self.on)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)

@@ -61,14 +61,17 @@ class WhoAndWhy(Line):
         self._who.committed.connect(self._chosen)
         self._why = Value(asked.why, hint=asked.why)
         self._writing = Writing(desk, self._why, "", self._written)
+        self._done = ""
+        self.lend(self._why)
 
     def show_all(self, place: str, named: Sequence[tuple[str, str]], said: Sequence[Said]) -> None:
         """Who can be chosen, as (key, name), and what was said before."""
         self._place = place
         names = dict(named)
         self._who.set_alternatives(named)
-        if self._who.kept() not in names:
+        if self._who.kept() not in names or self._who.kept() == self._done:
             self._who.keep("")
+        self._done = ""
         for key in names:
             if not self._who.kept() and self._desk.notebook.draft(f"{place}:{key}"):
                 self._who.keep(key)
@@ -101,7 +104,9 @@ class WhoAndWhy(Line):
         self.choose(key)
 
     def _written(self, why: str) -> Step:
-        return self._write(self._who.kept(), why)
+        step = self._write(self._who.kept(), why)
+        self._done = self._who.kept()
+        return step
 
     @Slot()
     def _take_back(self) -> None:
