@@ -196,8 +196,7 @@ def simulate_trials(
     check_matters(matters)
     if trials < 1:
         raise BadNumbers(f"{trials} trials.", where="trials", allowed="1 or more")
-    design = kitchen.design
-    if design.cooks < 2:
+    if (design := kitchen.design).cooks < 2:
         return NotApplicable(msg("One cook day speaks for that day only."))
     lot = np.random.default_rng(lot_number)
     redraw = redraw and not kitchen.missing and redraw_speaks(design.cooks, design.units, alpha)
