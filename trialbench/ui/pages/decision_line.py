@@ -37,9 +37,9 @@ class DecisionLine(Line):
         self.reason.installEventFilter(self)
         self.anew = TextVerb(msg("Say it in other words"), role="body", weight=500)
         self.anew.clicked.connect(self.write_reason)
-        for part in (self.reason, self.anew):
+        for part in (self.choice, self.reason, self.anew):
             part.setParent(self)
-            part.hide()
+        self._lay(decided=False, open_to_write=False)
 
     def show_trial(self, trial_id: str) -> None:
         """What is decided, or what was being written."""

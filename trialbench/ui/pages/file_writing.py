@@ -8,7 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from trialbench.model.errors import TrialbenchError
+from trialbench.model.errors import FileTrouble, TrialbenchError
 from trialbench.model.message import Message, msg, say
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.reckoning import Reckoned
@@ -54,8 +54,12 @@ class FileWriting(QObject):
         done: Callable[[str], object] | None = None,
     ) -> None:
         """Ask where to, then write; `done(ending)` is called once the file is there."""
-        path = choose_file(parent, reckoned, ending)
-        if not path:
+        try:
+            path = choose_file(parent, reckoned, ending)
+        except FileTrouble as trouble:
+            self._desk.trouble.emit(trouble)
+            return
+        if path is None:
             return
         self._busy, self._done = True, done
         self._say(msg("Writing {file}.", file=path.name))
@@ -85,7 +89,11 @@ class FileWriting(QObject):
 
 
 def choose_file(parent: QWidget | None, reckoned: Reckoned, ending: str) -> Path | None:
-    """Ask where to write; None when nothing was chosen. A missing ending is added."""
+    """Ask where to write; None when nothing was chosen.
+
+    A missing ending is added. Raises FileTrouble where a file of that name is there already, which
+    nobody was asked about.
+    """
     trial = reckoned.records.trial
     words = "".join(c if c.isalnum() else "-" for c in trial.food.lower()).strip("-")
     named = f"{words or 'trial'}-{trial.number}{ending}"
@@ -94,7 +102,13 @@ def choose_file(parent: QWidget | None, reckoned: Reckoned, ending: str) -> Path
     if not chosen:
         return None
     path = Path(chosen)
-    return path if path.suffix.lower() == ending else path.with_name(path.name + ending)
+    if path.suffix.lower() == ending:
+        return path
+    ended = path.with_name(path.name + ending)
+    if ended.exists():
+        said = msg("{file} is there already. Write its whole name to replace it.", file=ended.name)
+        raise FileTrouble(said, cause=str(ended))
+    return ended
 
 
 class _Write:

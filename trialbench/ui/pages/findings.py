@@ -54,6 +54,7 @@ class FindingsPage(Page):
     def build(self, leaf: Leaf) -> None:
         leaf.set_title(self.title)
         leaf.set_verb("reckoned", msg("How it was reckoned"))
+        leaf.set_verb("note", msg("Write the recipe note"))
         self.seam = SeamProgress(msg("Reckoning"))
         self.seam.stopped.connect(self._reckoning.stop)
         self.stopped = Line("cell")

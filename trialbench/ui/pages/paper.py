@@ -50,8 +50,8 @@ class Paper(QWidget):
         self._weight(note, ink)
         sections = Sections(label="note_label", text="margin_note", label_px=_LABEL_PX,
                             rule_first=True)  # fmt: skip
-        sections.show_sections(note.sections, ink)
         self._put(sections, 10)
+        sections.show_sections(note.sections, ink)
         self.places |= sections.rows
         if note.outcomes is not None:
             self._put(Rule(), 2)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QWidget
 
 from trialbench.model.errors import TrialbenchError
 from trialbench.model.margin import Margin
@@ -53,6 +56,7 @@ class RecipeNotePage(Page):
 
     def build(self, leaf: Leaf) -> None:
         leaf.set_title(self.title, _SAYS)
+        head = leaf.set_verb("hand_on", msg("Hand the note on"))
         self.forms = Line("body")
         self.written = Line("cell", colour="pencil")
         self.empty = Line("standing_sentence", _EMPTY, colour="pencil")
@@ -64,12 +68,16 @@ class RecipeNotePage(Page):
         for part, space in ((self.forms, 0), (self.written, 2), (self.decision, 2),
                             (self.empty, 8), (self.paper, 10), (self.second, 10)):  # fmt: skip
             leaf.add(part, space_px=space)
-        self._fill_forms()
+        forms = self._fill_forms()
+        line = self.decision
+        for before, after in pairwise([head, *forms, line.choice, line.reason, line.anew, over]):
+            QWidget.setTabOrder(before, after)
         for part in (self.forms, self.written, self.empty, self.paper, self.second):
             part.hide()
 
-    def _fill_forms(self) -> None:
+    def _fill_forms(self) -> list[TextVerb]:
         items: list[Item] = [Run(msg("Hand it on as a "))]
+        verbs = []
         for ending, words in _FORMS:
             if ending == ".csv":
                 items.append(Run(msg("   or ")))
@@ -79,9 +87,11 @@ class RecipeNotePage(Page):
             verb.setObjectName(ending)
             verb.clicked.connect(self._choose_form)
             items.append(verb)
+            verbs.append(verb)
         no = TextVerb(msg("Not now"), role="body", weight=500)
         no.clicked.connect(self._not_now)
         self.forms.set_items([*items, Run("       "), no])
+        return [*verbs, no]
 
     def verbs(self) -> tuple[VerbEntry, ...]:
         return (

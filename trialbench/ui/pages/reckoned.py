@@ -34,6 +34,8 @@ class ReckonedPage(Page):
 
     def build(self, leaf: Leaf) -> None:
         leaf.set_title(self.title, _SAYS)
+        leaf.set_verb("data", msg("Write the data file"))
+        leaf.set_verb("back", msg("Back to the finding"))
         self.written = Line("cell", colour="pencil")
         self.written.hide()
         self.sections = Sections()
@@ -64,7 +66,6 @@ class ReckonedPage(Page):
         says = _SAYS if fresh else _AGAIN if answer is not None else _FIRST
         self.leaf.set_title(self.title, says)
         self.leaf.set_verb("data", msg("Write the data file"), why=self._why_no_data())
-        self.leaf.set_verb("back", msg("Back to the finding"))
         if answer is None:
             self._shown = None
             self.sections.show_sections(())
