@@ -328,6 +328,10 @@ class Leaf(QWidget):
     def _lay_columns(self, room: int, page: int) -> int:
         """Set the geometry of both columns; returns the width of the page column."""
         wide = min(max(page, 200), round(theme.px(theme.size("page_max"))))
+        # The layout keeps heights of a width it has seen; verbs may have come since.
+        sides = self._column.contentsMargins()
+        head = self.head.heightForWidth(wide - sides.left() - sides.right())
+        self.head.setMinimumHeight(head)
         needed = max(self._column.heightForWidth(wide), self._column.minimumSize().height())
         rail = round(self.margin.rail_x())
         at = wide if not self._peeking else max(room - round(theme.px(_PEEK_PX)), 0)
