@@ -12,6 +12,7 @@ from trialbench.model.records import Trial
 from trialbench.notebook import views
 from trialbench.notebook.notebook import Notebook
 from trialbench.store.opening import connect
+from trialbench.ui.paper import Paper
 from trialbench.ui.settings import Settings
 from trialbench.ui.start import Start
 from trialbench.ui.trouble_page import TroublePage
@@ -25,12 +26,16 @@ def start(book, qtbot, tmp_path, monkeypatch):
     made = Start(book, Settings(tmp_path / "settings.ini"))
     yield made
     made.close()
+    made.paper.deleteLater()
     made.deleteLater()
 
 
 def _again(start: Start, path: Path | None = None) -> None:
+    """Close, and start as a new process would: what is kept is in the files alone."""
     start.close()
+    start.paper.deleteLater()
     start.settings = Settings(start.settings._file)
+    start.paper = Paper(start.settings)
     start.open(path or paths.default_notebook(), usual=path is None)
 
 
@@ -56,7 +61,7 @@ def test_a_later_start_is_where_it_was_left(start, qtbot):
     start.open(paths.default_notebook())
     qtbot.waitUntil(lambda: _examples_are_in(start), timeout=20_000)
     trial = views.trials(start.notebook)[2]
-    start.window.resize(800, 600)
+    start.paper.resize(800, 600)
     start.window.desk.go("methods", trial.id)
     settle(qtbot, start.window)
     start.window.page().leaf.scroll_to(60)

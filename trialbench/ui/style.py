@@ -86,7 +86,9 @@ class FocusFollower(QObject):
     @Slot(QWidget, QWidget)
     def follow(self, old: QWidget | None, new: QWidget | None) -> None:
         """Put the ring around `new`, or nowhere."""
-        wanted = new is not None and new.window() is self._window and not new.property("ownFocus")
+        # The window may lie on the paper of the system's own one.
+        inside = new is not None and self._window.isAncestorOf(new)
+        wanted = inside and new is not None and not new.property("ownFocus")
         if not wanted or new is None or new is self._window:
             self._ring.setWidget(None)  # type: ignore[arg-type]
             self._ring.hide()

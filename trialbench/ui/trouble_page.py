@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trialbench.model.errors import FileTrouble, TrialbenchError
@@ -17,16 +17,15 @@ from trialbench.ui.verbs import Verb
 
 
 class TroublePage(QWidget):
-    """`rescue(Path)` and `usual()` say what was chosen; closing it ends the program."""
+    """`rescue(Path)`, `usual()` and `left()` say what was chosen."""
 
     rescue = Signal(object)
     usual = Signal()
+    left = Signal()
 
     def __init__(self, path: Path, trouble: Exception, *, can_rescue: bool) -> None:
         super().__init__()
         self._path = path
-        self.setMinimumSize(800, 600)
-        self.resize(1000, 640)
         column = QVBoxLayout(self)
         column.setContentsMargins(74, 44, 74, 30)
         column.setSpacing(10)
@@ -54,7 +53,7 @@ class TroublePage(QWidget):
         usual = Verb(msg("Open your usual notebook"))
         usual.clicked.connect(self.usual)
         close = Verb(msg("Close"))
-        close.clicked.connect(self.close)
+        close.clicked.connect(self.left)
         row.addWidget(usual)
         row.addWidget(close)
         row.addStretch(1)
@@ -72,10 +71,6 @@ class TroublePage(QWidget):
     @Slot()
     def _rescue(self) -> None:
         self.rescue.emit(self._path)
-
-    def closeEvent(self, event: QCloseEvent) -> None:
-        self.setAttribute(Qt.WidgetAttribute.WA_QuitOnClose, True)
-        super().closeEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -321,7 +321,7 @@ class Window(QWidget):
         if self._open and not isinstance(self.page(), IndexPage):
             leaf = self.page().leaf
             self._settings.put("last_scroll", leaf.scroll_px() if leaf is not None else 0)
-        geometry = bytes(self.saveGeometry().toBase64().data()).decode()
+        geometry = bytes(self.window().saveGeometry().toBase64().data()).decode()
         self._settings.put("window_geometry", geometry)
         self._settings.write()
         super().closeEvent(event)

@@ -104,10 +104,11 @@ def focus_first(part: QWidget) -> None:
 
 def full_screen(window: Window) -> None:
     """The whole screen, or the window again."""
-    if window.isFullScreen():
-        window.showNormal()
+    whole = window.window()
+    if whole.isFullScreen():
+        whole.showNormal()
     else:
-        window.showFullScreen()
+        whole.showFullScreen()
 
 
 def counter_size(window: Window) -> None:
