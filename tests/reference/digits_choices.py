@@ -10,7 +10,7 @@ from tests.reference.digits import HERE, Agreement, expected, table
 from trialbench.stats import blinding, boxes, choice, ordinal, pool, ranks, tasters
 from trialbench.stats.binomial import exact_limits, two_sided
 from trialbench.stats.choice_forms import FORMS
-from trialbench.stats.choice_replicated import log_chance
+from trialbench.stats.choice_replicated import log_chances
 
 BETWEEN = {"REML": "restricted-likelihood", "DL": "moments", "PM": "generalised-q",
            "ML": "likelihood", "EE": "none"}  # fmt: skip
@@ -82,10 +82,9 @@ def several_answers_cases() -> Iterator[Agreement]:
         }  # fmt: skip
         for name, (ours, theirs) in pairs.items():
             yield Agreement("R", case["form"], f"replicated {name}", ours, theirs)
-        at = sum(
-            log_chance(x, n, FORMS[case["form"]].guess, case["share"], case["spread"])
-            for x, n in zip(case["right"], case["of"], strict=True)
-        )
+        counts = list(zip(case["right"], case["of"], strict=True))
+        chances = log_chances(counts, FORMS[case["form"]].guess)
+        at = float(chances(case["share"], case["spread"]).sum())
         yield Agreement("R", case["form"], "beta integral", at, case["by_integral"])
     for case in file["preferences"]:
         found = choice.preference(case["a"], case["b"], case["neither"])

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
-MOST_WORK = 60_000_000
+MOST_WORK = 15_000_000
 """Sums looked at before an exact distribution is called too large."""
 _PIECE = 2_000_000
 _DENSE = 4_000_000
@@ -60,7 +60,7 @@ def tail_of_squares(blocks: Sequence[Sequence[int]], seen: int) -> float | None:
     if sums is None:
         return None
     states, chances = sums
-    reached = ((states + still) ** 2).sum(axis=1) >= seen
+    reached = ((states + still) ** 2).sum(axis=0) >= seen
     return min(1.0, float(chances[reached].sum()))
 
 
@@ -68,11 +68,11 @@ def _sorted_sums(blocks: Sequence[tuple[int, ...]]) -> tuple[Ints, Floats] | Non
     if not blocks:
         return np.zeros((1, 1), dtype=np.int64), np.ones(1)
     # By exchange of columns the first block may stand as it is.
-    states, chances = np.array([blocks[0]], dtype=np.int64), np.ones(1)
+    states, chances = np.array([blocks[0]], dtype=np.int64).T, np.ones(1)
     work = 0
     known: dict[tuple[int, ...], Ints] = {}
     for block in blocks[1:]:
-        work += len(states) * order_count(block)
+        work += states.shape[1] * order_count(block)
         if work > MOST_WORK:
             return None
         if block not in known:
@@ -84,14 +84,14 @@ def _sorted_sums(blocks: Sequence[tuple[int, ...]]) -> tuple[Ints, Floats] | Non
 def all_sums(
     blocks: Iterable[tuple[Sequence[int], Sequence[int]]], columns: int
 ) -> tuple[Ints, Floats] | None:
-    """Column sums and their chances for blocks (places, numbers) that fill some columns only.
+    """Column sums (columns, states) and their chances for blocks that fill some columns only.
 
-    None where it is too large.
+    A block is (places, numbers). None where it is too large.
     """
-    states, chances = np.zeros((1, columns), dtype=np.int64), np.ones(1)
+    states, chances = np.zeros((columns, 1), dtype=np.int64), np.ones(1)
     work = 0
     for places, numbers in blocks:
-        work += len(states) * order_count(numbers)
+        work += states.shape[1] * order_count(numbers)
         if work > MOST_WORK:
             return None
         moves = np.zeros((order_count(numbers), columns), dtype=np.int64)
@@ -101,39 +101,55 @@ def all_sums(
 
 
 def _add(states: Ints, chances: Floats, moves: Ints, rising: bool) -> tuple[Ints, Floats]:
-    """The sums after one more block, like sums joined."""
+    """The sums after one more block, like sums joined. States are (columns, states)."""
     share = chances / len(moves)
-    pieces = max(1, len(states) * len(moves) * states.shape[1] // _PIECE)
+    k, m = states.shape
+    step = max(1, _PIECE // (k * len(moves)))
     found = []
-    for part in np.array_split(np.arange(len(states)), min(pieces, len(states))):
-        moved = (states[part][:, None, :] + moves[None, :, :]).reshape(-1, states.shape[1])
+    for start in range(0, m, step):
+        part = slice(start, start + step)
+        moved = (states[:, part, None] + moves.T[:, None, :]).reshape(k, -1)
         if rising:
-            moved.sort(axis=1)
+            _sort_columns(moved)
         found.append(_joined(moved, np.repeat(share[part], len(moves))))
     if len(found) == 1:
         return found[0]
-    return _joined(np.concatenate([s for s, _ in found]), np.concatenate([c for _, c in found]))
+    whole = np.concatenate([s for s, _ in found], axis=1)
+    return _joined(whole, np.concatenate([c for _, c in found]))
+
+
+def _sort_columns(states: Ints) -> None:
+    """Sort every state in place: neighbours compared in turn, whole rows of them at once."""
+    k = len(states)
+    low = np.empty_like(states[0])
+    for end in range(k - 1, 0, -1):
+        for i in range(end):
+            np.minimum(states[i], states[i + 1], out=low)
+            np.maximum(states[i], states[i + 1], out=states[i + 1])
+            states[i] = low
 
 
 def _joined(states: Ints, chances: Floats) -> tuple[Ints, Floats]:
-    low = states.min(axis=0)
-    sizes = states.max(axis=0) - low + 1
+    low = states.min(axis=1)
+    sizes = states.max(axis=1) - low + 1
     # The last column follows from the others, because every order of a block has one sum.
-    radix = np.concatenate(([1], np.cumprod(sizes[:-2]))) if len(sizes) > 1 else np.array([1])
-    room = math.prod(int(size) for size in sizes[:-1]) if len(sizes) > 1 else int(sizes[0])
-    if room > 2**62:
-        kept, place = np.unique(states, axis=0, return_inverse=True)
-        return kept, np.bincount(place.ravel(), chances, len(kept)).astype(float)
     used = max(1, len(sizes) - 1)
-    codes = (states[:, :used] - low[:used]) @ radix[:used]
-    if room <= max(_DENSE // 16, 4 * len(states)) and room <= _DENSE:
+    room = math.prod(int(size) for size in sizes[:used])
+    if room > 2**62:
+        kept, place = np.unique(states, axis=1, return_inverse=True)
+        return kept, np.bincount(place.ravel(), chances, kept.shape[1]).astype(float)
+    codes = np.zeros(states.shape[1], dtype=np.int64)
+    for column in range(used):
+        codes *= sizes[column]
+        codes += states[column] - low[column]
+    if room <= min(_DENSE, 8 * len(codes) + 1000):
         total = np.bincount(codes, chances, room)
         where = np.zeros(room, dtype=np.int64)
-        where[codes] = np.arange(len(states))
+        where[codes] = np.arange(len(codes))
         there = np.flatnonzero(total)
-        return states[where[there]], total[there].astype(float)
+        return states[:, where[there]], total[there].astype(float)
     _, first, place = np.unique(codes, return_index=True, return_inverse=True)
-    return states[first], np.bincount(place.ravel(), chances, len(first)).astype(float)
+    return states[:, first], np.bincount(place.ravel(), chances, len(first)).astype(float)
 
 
 def weighted_sum(numbers: Sequence[int], weights: Sequence[int]) -> Floats:

@@ -114,29 +114,14 @@ def judge(
     if needed is None:
         notes = (*notes, msg("Too few answers: even all right would not rule out guessing."))
     return ChoiceResult(
-        right=right,
-        of=of,
-        form=form,
-        guess=kind.guess,
-        one_sided=one_sided,
-        alpha=alpha,
+        right=right, of=of, form=form, guess=kind.guess, one_sided=one_sided, alpha=alpha,
         p=at_least(right, of, kind.guess) if one_sided else two_sided(right, of, kind.guess),
-        needed=needed,
-        share_right=right / of,
-        share=kind.who_can_tell(right / of),
-        share_low=told[0],
-        share_high=told[1],
-        share_inner_low=told[2],
-        share_inner_high=told[3],
-        d_prime=d_prime,
-        se=se,
-        d_prime_low=low,
-        d_prime_high=high,
-        alike_below=alike_below,
+        needed=needed, share_right=right / of, share=kind.who_can_tell(right / of),
+        share_low=told[0], share_high=told[1], share_inner_low=told[2], share_inner_high=told[3],
+        d_prime=d_prime, se=se, d_prime_low=low, d_prime_high=high, alike_below=alike_below,
         alike_p=_alike_p(right, of, kind, alike_below),
-        null_hypothesis=_null_hypothesis(kind.guess, one_sided),
-        notes=notes,
-    )
+        null_hypothesis=_null_hypothesis(kind.guess, one_sided), notes=notes,
+    )  # fmt: skip
 
 
 def _null_hypothesis(share: float, one_sided: bool) -> Message:

@@ -94,7 +94,7 @@ class Form:
 
     @cached_property
     def _top(self) -> float:
-        return self.share_right(MOST_D_PRIME)
+        return min(1.0, self.share_right(MOST_D_PRIME))
 
     def d_prime(self, share_right: float) -> float:
         """The d' that gives this share of right answers; 0 at or below guessing, inf at 1."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import optimize, special
 
 from trialbench.model.message import Message, msg
@@ -112,42 +113,47 @@ def _counts(right: Sequence[int], of: Sequence[int] | int) -> list[tuple[int, in
     return counts
 
 
-def log_chance(right: int, of: int, guess: float, share: float, spread: float) -> float:
-    """Log-chance of one taster's count. Sums of positive terms, exact also at spread 0.
+def log_chances(
+    counts: Sequence[tuple[int, int]], guess: float
+) -> Callable[[float, float], NDArray[np.float64]]:
+    """Log-chances of counts (right, of) as a function of (share, spread).
 
-    E of pi^i (1 - pi)^m under the beta, with g = spread / (1 - spread):
-    prod (share + j g) prod (1 - share + j g) / prod (1 + j g).
+    The chance of `right` is a sum over the answers that were known rather than guessed. E of
+    pi^i (1 - pi)^m under the beta, with g = spread / (1 - spread), is
+    prod (share + j g) prod (1 - share + j g) / prod (1 + j g): positive terms, exact at spread 0.
     """
-    g = spread / (1 - spread)
-    wrong = of - right
-    total = 0.0
-    can = 1.0
-    for i in range(right + 1):
-        term = math.comb(right, i) * guess ** (right - i) * (1 - guess) ** (wrong + i) * can
-        for j in range(wrong):
-            term *= (1 - share + j * g) / (1 + (i + j) * g)
-        total += term
-        can *= (share + i * g) / (1 + i * g)
-    return math.log(math.comb(of, right)) + (math.log(total) if total > 0 else -math.inf)
+    most = max(of for _, of in counts)
+    right, of = np.array(counts).T
+    known = np.arange(right.max() + 1)
+    wrong = (of - right)[:, None]
+    known_of = np.minimum(known, right[:, None])
+    parts = special.comb(right[:, None], known) * guess ** (right[:, None] - known_of)
+    parts = parts * (1 - guess) ** (wrong + known) * special.comb(of, right)[:, None]
+    steps = np.arange(most)
+
+    def at(share: float, spread: float) -> NDArray[np.float64]:
+        g = spread / (1 - spread)
+        rising = [
+            np.concatenate(([1.0], np.cumprod(start + g * steps)))
+            for start in (share, 1 - share, 1.0)
+        ]
+        terms = parts * rising[0][known] * rising[1][wrong] / rising[2][known_of + wrong]
+        return np.asarray(np.log(np.maximum(terms.sum(axis=1), 1e-300)))
+
+    return at
 
 
 class _Fit:
     """The likelihood of all tasters in (share, spread), both 0 to 1."""
 
     def __init__(self, counts: list[tuple[int, int]], kind: Form) -> None:
-        self.guess = kind.guess
-        same: dict[tuple[int, int], int] = {}
-        for pair in counts:
-            same[pair] = same.get(pair, 0) + 1
-        self.counts = list(same.items())
+        different = sorted(set(counts))
+        self.times = np.array([counts.count(pair) for pair in different])
+        self.log_chances = log_chances(different, kind.guess)
 
     def at(self, share: float, spread: float) -> float:
         """Log-likelihood with its constants."""
-        spread = min(spread, 1 - 1e-9)
-        return sum(
-            times * log_chance(right, of, self.guess, share, spread)
-            for (right, of), times in self.counts
-        )
+        return float(self.times @ self.log_chances(share, min(spread, 1 - 1e-9)))
 
     def best(self) -> tuple[tuple[float, float], float]:
         """Estimates and the highest log-likelihood, bounds included."""

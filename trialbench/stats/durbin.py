@@ -147,8 +147,8 @@ def _exact_p(
     middle = np.zeros(len(scores))
     for places, ranks in blocks:
         middle[list(places)] += len(ranks) + 1
-    away = states - middle
-    reached = np.einsum("ij,jk,ik->i", away, inverse, away)
+    away = states - middle[:, None]
+    reached = (away * (inverse @ away)).sum(axis=0)
     return min(1.0, float(chances[reached >= chi2 * (1 - _TIE)].sum()))
 
 

@@ -32,7 +32,8 @@ from trialbench.stats.pairs import check_alpha
 LINKS = ("logit", "probit")
 NULL_HYPOTHESIS = msg("The true coefficient is 0: this term moves no answer up or down.")
 _FLAT = 1e-9
-_FAR = 12.0
+_SMALL = -3.5
+"""Log of a spread of tasters below which a falling likelihood falls on to 0."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,9 +137,11 @@ def _start(answers: Answers) -> Floats:
 
 
 def _with_taster(deep: Answers, found: Floats) -> Floats | None:
-    """The top above that without tasters, from a middling, a small, then a large spread of them."""
-    without = log_likelihood(deep, np.append(found, -_FAR))
-    for sd in (0.7, 0.2, 2.0):
+    """The top above that without tasters, from a middling, then a small spread of them."""
+    least = np.append(found, _SMALL - 1)
+    without = log_likelihood(deep, np.append(found, -20.0))
+    rises = gradient(deep, least)[-1] > 0
+    for sd in (0.7, 0.2, 0.05) if rises else (0.7,):
         stretched = found * math.sqrt(1 + sd * sd * (0.35 if deep.link == "logit" else 1.0))
         top = _climb(deep, np.append(stretched, math.log(sd)))
         if top is not None and log_likelihood(deep, top) > without + 1e-9:
@@ -162,7 +165,7 @@ def _climb(answers: Answers, at: Floats) -> Floats | None:
         else:
             return at if np.abs(slope).max() < 1e-5 else None
         gain, at, here = there - here, moved, there
-        if answers.taster is not None and at[-1] < -_FAR:
+        if answers.taster is not None and at[-1] < _SMALL and slope[-1] < 0:
             return None
         if np.abs(size * step).max() < _FLAT and gain < 1e-10:
             return at
