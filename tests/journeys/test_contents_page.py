@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from tests.journeys.at_the_desk import begun, choose, desk, pressed, settle, show, write
+from tests.journeys.at_the_desk import begun, choose, desk, pressed, rewrite, settle, show, write
 from trialbench.exchange.bringing import read_package
 from trialbench.model.records import Trial
 from trialbench.notebook import views
@@ -113,3 +113,10 @@ def test_a_package_that_cannot_be_read_is_said_over_the_page(page, qtbot, tmp_pa
 def test_where_a_trial_stands_without_a_finding(page, qtbot):
     begun(page.desk.notebook, "goose", "whole", "in parts")
     assert ("Goose: whole or in parts", "Question being written") in _lines(page)
+
+
+def test_the_notebook_is_named_on_its_contents(page, qtbot):
+    page._name._blank.setFocus()
+    rewrite(qtbot, "Harbour Street kitchen", Qt.Key.Key_Return)
+    assert views.cover(page.desk.notebook).name == "Harbour Street kitchen"
+    assert page.leaf.window().windowTitle() == "Harbour Street kitchen"

@@ -55,6 +55,7 @@ def test_the_very_first_start_opens_on_a_blank_question_with_examples_under_it(s
     assert all(t.invented for t in views.trials(start.notebook)[1:])
     assert QApplication.focusWidget() is page.sentence.blanks["food"]
     assert "Nothing to save" in str(page.foot())
+    assert start.paper.windowTitle() == "My notebook"
 
 
 def test_a_later_start_is_where_it_was_left(start, qtbot):

@@ -60,9 +60,8 @@ class Paper(QWidget):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """What lies on the paper is closed first: it may still have something to write."""
-        if self._part is not None:
-            self._part.close()
         self.keep_place()
+        self.clear()
         super().closeEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Slot
 from PySide6.QtWidgets import QApplication, QWidget
 
 from trialbench import paths
+from trialbench.model.message import msg, say
 from trialbench.ui import theme
 from trialbench.ui.paper import Paper
 from trialbench.ui.settings import Settings
@@ -87,7 +88,7 @@ class Start(QObject):
             return
         window = book_window(self.notebook, self.settings)
         if not self.notebook.all(Trial) and not self.notebook.read_only:
-            self._begin(window)
+            self._begin(window, name=usual)
         else:
             go_back(window)
         if self.notebook.trouble is not None:
@@ -105,13 +106,16 @@ class Start(QObject):
         if wanted is not None:
             wanted.setFocus()
 
-    def _begin(self, window: Window) -> None:
+    def _begin(self, window: Window, *, name: bool) -> None:
         """The very first start: a blank trial 1; the examples come in once it is on the screen."""
         from trialbench.model.records import Trial
         from trialbench.notebook.acts import new_record
+        from trialbench.notebook.acts.cover import name_notebook
         from trialbench.notebook.acts.question import begin_trial
 
         assert self.notebook is not None
+        if name:
+            self.notebook.apply(name_notebook(self.notebook, say(msg("My notebook"))))
         step = begin_trial(self.notebook)
         self.notebook.apply(step)
         window.desk.go("question", new_record(step, Trial).id)

@@ -9,7 +9,7 @@ from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
 from trialbench.model.steps import Step
-from trialbench.notebook.views import trials
+from trialbench.notebook.views import cover, trials
 from trialbench.ui import theme
 from trialbench.ui.blanks import Blank
 from trialbench.ui.choices import Choice
@@ -21,6 +21,7 @@ from trialbench.ui.pages.contents_rows import ORDERS, Entry, Lines, entries
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.rows import Row
 from trialbench.ui.text import Line
+from trialbench.ui.values import Value
 from trialbench.ui.verbs import TextVerb
 from trialbench.ui.verbs_table import VerbEntry
 
@@ -58,6 +59,12 @@ class ContentsPage(Page):
         leaf.add(self._list)
         self._rest = Line("standing_sentence", "", colour="pencil")
         leaf.add(self._rest, space_px=14)
+        name = Value(msg("Name of this notebook"), "", msg("a name"), role="contents_line")
+        self._name = Writing(self.desk, name, "contents:name", self._name_it)
+        self._called = Line(
+            "contents_line", [msg("This notebook is called "), name, "."], colour="pencil"
+        )
+        leaf.add(self._called, space_px=14)
 
     def _build_sentence(self, leaf: Leaf) -> None:
         self._order = Choice(msg("Order of the contents"), ORDERS, self.desk.settings.text(
@@ -95,6 +102,7 @@ class ContentsPage(Page):
         self._new.setReadOnly(self.desk.notebook.read_only)
         self._empty.setVisible(not self._words())
         self._say_verbs()
+        self._name.show(cover(self.desk.notebook).name)
         self._answers.ask()
         self._show_entries()
 
@@ -237,6 +245,11 @@ class ContentsPage(Page):
     def _begun_from_line(self, food: str) -> None:
         if food.strip():
             self._begin(food)
+
+    def _name_it(self, typed: str) -> Step:
+        from trialbench.notebook.acts.cover import name_notebook
+
+        return name_notebook(self.desk.notebook, typed)
 
     def _begin(self, food: str = "") -> None:
         from trialbench.notebook.acts.question import begin_trial
