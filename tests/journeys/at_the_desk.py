@@ -75,6 +75,15 @@ def rewrite(qtbot: Any, text: str, end: Qt.Key = Qt.Key.Key_Tab) -> None:
     write(qtbot, text, end)
 
 
+def keyed(qtbot: Any, text: str, end: Qt.Key | None = None) -> None:
+    """Key by key to whatever has the keyboard by then: the first one opens a cell."""
+    for key in text:
+        qtbot.keyClicks(focused(), key)
+    if end is not None:
+        qtbot.keyClick(focused(), end)
+    QApplication.processEvents()
+
+
 def choose(qtbot: Any, choice: Any, key: str) -> None:
     """Open a choice by keyboard and take an alternative."""
     choice.setFocus()

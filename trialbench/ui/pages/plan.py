@@ -124,15 +124,21 @@ class PlanPage(Page):
         return next(iter(lacks_for_seal(records)), None)
 
     def _show_days(self, trial: Trial) -> None:
-        for row in self._rows:
+        """A row a cook day; a row that only has other words stays, with the keyboard in it."""
+        assert self.leaf is not None
+        days = views.cooks(self.desk.notebook, trial.id)
+        rows = [row if row.keeps(day) else None for row, day in zip(self._rows, days)]  # noqa: B905
+        for row in set(self._rows) - set(rows):
+            self._days_column.removeWidget(row)
             row.hide()
             row.deleteLater()
-        assert self.leaf is not None
         self.leaf.drop_anchors()
         self._anchor(self.leaf)
-        self._rows = [DayRow(self.desk, cook) for cook in views.cooks(self.desk.notebook, trial.id)]
-        for row in self._rows:
-            self._days_column.addWidget(row)
+        rows += [None] * (len(days) - len(rows))
+        self._rows = [row or DayRow(self.desk, day) for row, day in zip(rows, days, strict=True)]
+        for place, row in enumerate(self._rows):
+            if self._days_column.indexOf(row) != place:
+                self._days_column.insertWidget(place, row)
             self.leaf.anchor(row.line, row)
         self._show_who(trial)
 

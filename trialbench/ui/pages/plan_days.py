@@ -32,7 +32,9 @@ class DayRow(QWidget):
 
     def __init__(self, desk: Desk, cook: Cook) -> None:
         super().__init__()
-        self._desk, self.line = desk, f"cook:{cook.id}"
+        self._desk, self._cook_id, self.line = desk, cook.id, f"cook:{cook.id}"
+        self._shown = _shown(desk.notebook, cook)
+        self._sources: dict[str, Writing] = {}
         column = QVBoxLayout(self)
         column.setContentsMargins(0, round(theme.px(6)), 0, 0)
         column.setSpacing(round(theme.px(6)))
@@ -42,6 +44,17 @@ class DayRow(QWidget):
                                             role="label")])  # fmt: skip
         column.addWidget(Row([(days, _DAY_PX), (self._blocks(book, cook), 0)]))
         column.addWidget(Rule())
+
+    def keeps(self, cook: Cook) -> bool:
+        """Show a cook day as it is now, where only its words changed; False when it is another
+        day or has other pieces, and a new row is wanted."""
+        book = self._desk.notebook
+        if cook.id != self._cook_id or _shown(book, cook) != self._shown:
+            return False
+        for pair in views.pairs(book, cook.id):
+            if pair.id in self._sources:
+                self._sources[pair.id].show(pair.source)
+        return True
 
     def _blocks(self, book: Any, cook: Cook) -> QWidget:
         holder = QWidget()
@@ -70,7 +83,9 @@ class DayRow(QWidget):
             role="cell",
         )
         write = _Source(self._desk, pair.id)
-        Writing(self._desk, value, f"pair:{pair.id}:source", write).show(pair.source)
+        writing = Writing(self._desk, value, f"pair:{pair.id}:source", write)
+        writing.show(pair.source)
+        self._sources[pair.id] = writing
         words = Run(msg("Pair {number} from ", number=pair.number), colour="pencil")
         return Line("cell", [words, value])
 
@@ -83,6 +98,13 @@ class _Source:
 
     def __call__(self, text: str) -> Step:
         return plan.set_source(self._desk.notebook, self._pair_id, text)
+
+
+def _shown(book: Any, cook: Cook) -> tuple[object, ...]:
+    """What a row is made of."""
+    halves = [_half(book, piece) for piece in views.pieces(book, cook.id)]
+    pairs = [(pair.id, pair.number) for pair in views.pairs(book, cook.id)]
+    return cook.number, cook.date, tuple(halves), tuple(pairs)
 
 
 def _grouped(book: Any, cook: Cook) -> list[list[Piece]]:
