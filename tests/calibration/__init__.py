@@ -1,0 +1,1 @@
+"""How often the policy's rules are wrong: `python -m tests.calibration` writes the table."""
