@@ -6,6 +6,7 @@
     feasibility_figure(planning.feasibility.Curve, style, *, below, width_px, height_px) -> Picture
 
 in `interval`, `cook_days` and `feasibility`. A Picture holds the Figure, one sentence that says
-what it shows, and the table behind "Show as table". Styles: "light", "dark", "paper". Sizes are in
-pixels at 96 to the inch; `interval.interval_height(finding)` is the height a finding needs.
+what it shows, and the table behind "Show as table". Styles: "light", "dark", the same followed
+by " field", "paper". Sizes are in pixels at 96 to the inch; `interval.interval_height(finding)` is
+the height a finding needs.
 """

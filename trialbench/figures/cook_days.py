@@ -79,7 +79,7 @@ class _CookDays:
         drawing, colours = self.drawing, self.drawing.colours
         for value in ticks(self.low, self.high, 5):
             y = self.y(value)
-            drawing.line([(30, y), (self.right + 34, y)], colour=colours.rule, width=1.0, zorder=0)
+            drawing.line([(30, y), (self.right + 4, y)], colour=colours.rule, width=1.0, zorder=0)
             drawing.text(22, y + 4.5, as_short(value), px=12, align="right", colour=colours.pencil)
         for a, b in self.inside:
             self._line(a, b, width=1.0, colour=colours.rail)
@@ -102,8 +102,7 @@ class _CookDays:
         places = apart([self.y(day.mean_b) for day in days], self._pitch(len(days)))
         for day, y in zip(days, places, strict=True):
             words = say(msg("day {cook}", cook=day.cook))
-            self.drawing.text(self.right + 8, y + 4.5, words, px=13 if self._roomy else 12,
-                              ground=self.drawing.colours.page)  # fmt: skip
+            self.drawing.text(self.right + 8, y + 4.5, words, px=13 if self._roomy else 12)
 
     @property
     def _roomy(self) -> bool:

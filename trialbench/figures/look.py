@@ -1,6 +1,7 @@
 """How figures look: colours from the tokens, fonts from files, one style a medium.
 
-Styles: "light" and "dark" for the screen, "paper" for print (white ground, the light inks).
+Styles: "light" and "dark" for the screen, the same "field" for a picture on field, "paper" for
+print (white ground, the light inks).
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from typing import Literal
 
 from trialbench import paths
 
-Style = Literal["light", "dark", "paper"]
+Style = Literal["light", "dark", "light field", "dark field", "paper"]
 
 SANS = "Fira Sans"
 SERIF = "Vollkorn"
@@ -43,9 +44,9 @@ class Colours:
 def colours(style: Style) -> Colours:
     """The colours of a style, from resources/look/tokens.json."""
     text = paths.resource("look", "tokens.json").read_text(encoding="utf-8")
-    tokens = json.loads(text)["colour"]["dark" if style == "dark" else "light"]
+    tokens = json.loads(text)["colour"]["dark" if style.startswith("dark") else "light"]
     return Colours(
-        page="#FFFFFF" if style == "paper" else tokens["page"],
+        page=_ground(style, tokens),
         margin=tokens["margin"],
         ink=tokens["ink"],
         pencil=tokens["pencil"],
@@ -54,6 +55,12 @@ def colours(style: Style) -> Colours:
         ruling=tokens["ruling"],
         methods=tuple((letter.upper(), tokens[f"method_{letter}"]) for letter in "abcd"),
     )
+
+
+def _ground(style: Style, tokens: dict[str, str]) -> str:
+    if style == "paper":
+        return "#FFFFFF"
+    return tokens["field" if style.endswith("field") else "page"]
 
 
 @cache

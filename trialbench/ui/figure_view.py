@@ -60,8 +60,9 @@ def _rendered(
 class _Picture(QLabel):
     """The drawn figure; while none is drawn, paper."""
 
-    def __init__(self, parent: QWidget) -> None:
+    def __init__(self, parent: QWidget, ground: str) -> None:
         super().__init__(parent)
+        self._ground = ground
         self.image: QImage | None = None
         self.faded = False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -71,7 +72,7 @@ class _Picture(QLabel):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        painter.fillRect(self.rect(), theme.colour("page"))
+        painter.fillRect(self.rect(), theme.colour(self._ground))
         if self.image is not None:
             painter.setOpacity(_FADED if self.faded else 1.0)
             painter.drawImage(0, 0, self.image)
@@ -94,12 +95,13 @@ class FigureView(QWidget):
         parent: QWidget | None = None,
         *,
         spoken: bool = False,
+        ground: str = "page",
     ) -> None:
         super().__init__(parent)
         self._background, self._subject = background, subject
         self._draw: Draw | None = None
         self._table: ReadingTable | None = None
-        self._picture = _Picture(self)
+        self._picture = _Picture(self, ground)
         self._height_px = height_px
         self._sentence = Line("label", "", self, colour="pencil")
         self._sentence.setHidden(spoken)

@@ -20,21 +20,29 @@ from trialbench.ui.table import ReadingColumn
 from trialbench.ui.text import Line
 
 _DAYS_PX, _GAP_PX, _LEAST_INTERVAL_PX = 240, 20, 340
-_MOST_PX = 300.0
+_MOST_PX, _LEAST_ROW_PX, _AROUND_PX = 300.0, 15.0, 190.0
 
 
 class _Headed(QWidget):
     """A picture under its head."""
 
-    def __init__(self, desk: Desk, subject: str) -> None:
+    def __init__(self, desk: Desk, subject: str, ground: str) -> None:
         super().__init__()
+        self._on_paper = ground == "field"
         self.head = Line("cell")
-        self.view = FigureView(desk.background, subject, 240, spoken=True)
+        self.head.setHidden(self._on_paper)
+        self.view = FigureView(
+            desk.background, f"{subject} on {ground}", 240, spoken=True, ground=ground
+        )
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
         column.addWidget(self.head)
         column.addWidget(self.view)
+
+    def tall(self, width: int) -> int:
+        """The height at a width; a picture by itself has the same at every width."""
+        return self.heightForWidth(width) if self.hasHeightForWidth() else self.sizeHint().height()
 
     def show_drawn(self, drawn: _Drawn, head: list[Item], height_px: float) -> None:
         self.head.set_items(head)
@@ -44,17 +52,23 @@ class _Headed(QWidget):
             ReadingColumn(column, align="right" if n else "left")
             for n, column in enumerate(table.columns)
         )
-        self.view.show_figure(drawn, sentence, FigureTable(columns, table.rows))
+        shown = None if self._on_paper else FigureTable(columns, table.rows)
+        self.view.show_figure(drawn, sentence, shown)
 
 
 class FindingPictures(QWidget):
-    """Interval and cook days of the deciding outcome; under each other where it is narrow."""
+    """Interval and cook days of the deciding outcome; under each other where it is narrow.
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    `ground` is the colour they stand on, page or field. On field they are as on paper: without
+    heads, and without tables, whose numbers stand on the paper themselves.
+    """
+
+    def __init__(self, desk: Desk, ground: str = "page", parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._ending = " field" if ground == "field" else ""
         self._shown: tuple[Finding, Names] | None = None
-        self.interval = _Headed(desk, "interval")
-        self.days = _Headed(desk, "cook days")
+        self.interval = _Headed(desk, "interval", ground)
+        self.days = _Headed(desk, "cook days", ground)
         for part in (self.interval, self.days):
             part.setParent(self)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -75,10 +89,11 @@ class FindingPictures(QWidget):
             self._draw(*shown)
 
     def _draw(self, finding: Finding, names: Names) -> None:
-        from trialbench.figures.directed import leading_of, second_of
+        from trialbench.figures.directed import directed, leading_of, second_of
         from trialbench.figures.interval import interval_height
 
-        height = min(interval_height(finding), _MOST_PX)
+        most = max(_MOST_PX, _AROUND_PX + _LEAST_ROW_PX * len(directed(finding).rows))
+        height = min(interval_height(finding), most)
         first = leading_of(finding)
         second = second_of(finding.comparison, first)
         over = msg("{first} over {second}, {outcome}", first=first, second=second,
@@ -86,13 +101,13 @@ class FindingPictures(QWidget):
         head: list[Item] = [Run(over, weight=600)]
         if names.measure:
             head.append(Run(f"   {say(names.measure)}", colour="pencil"))
-        self.interval.show_drawn(_Interval(finding, names), head, height)
+        self.interval.show_drawn(_Interval(finding, names, self._ending), head, height)
         several = len(finding.cook_differences) > 1
         self.days.setVisible(several)
         if several:
             mean = msg("   mean score") if finding.counts.tasters else msg("   mean")
             named: list[Item] = [Run(msg("Each cook day"), weight=600), Run(mean, colour="pencil")]
-            self.days.show_drawn(_Days(finding, names), named, height)
+            self.days.show_drawn(_Days(finding, names, self._ending), named, height)
         self.updateGeometry()
 
     def turn(self) -> None:
@@ -111,7 +126,7 @@ class FindingPictures(QWidget):
         beside, gap = self._beside(width), round(theme.px(_GAP_PX))
         right = round(theme.px(_DAYS_PX)) if beside else 0
         wide = width - right - gap if beside else width
-        tall = self.interval.heightForWidth(wide)
+        tall = self.interval.tall(wide)
         if self.days.isHidden():
             if move:
                 self.interval.setGeometry(0, 0, wide, tall)
@@ -119,7 +134,7 @@ class FindingPictures(QWidget):
         at = (wide + gap, 0) if beside else (0, tall + gap)
         # Under each other, the days keep the width they are made for.
         room = right if beside else min(width, round(theme.px(_DAYS_PX * 1.6)))
-        high = self.days.heightForWidth(room)
+        high = self.days.tall(room)
         if move:
             self.interval.setGeometry(0, 0, wide, tall)
             self.days.setGeometry(*at, room, high)
@@ -150,8 +165,8 @@ class FindingPictures(QWidget):
 class _Drawn:
     """Draws a picture for a look and a size, on the worker; its words are had at once."""
 
-    def __init__(self, finding: Finding, names: Names) -> None:
-        self.finding, self.names = finding, names
+    def __init__(self, finding: Finding, names: Names, ending: str) -> None:
+        self.finding, self.names, self.ending = finding, names, ending
 
     def words(self) -> tuple[Any, Any]:
         """The sentence and the table."""
@@ -172,7 +187,7 @@ class _Interval(_Drawn):
         from trialbench.figures.interval import interval_figure
 
         return interval_figure(
-            self.finding, self.names, look,  # type: ignore[arg-type]
+            self.finding, self.names, look + self.ending,  # type: ignore[arg-type]
             width_px=width_in * 96, height_px=height_in * 96,
         ).figure  # fmt: skip
 
@@ -187,6 +202,6 @@ class _Days(_Drawn):
         from trialbench.figures.cook_days import cook_days_figure
 
         return cook_days_figure(
-            self.finding, self.names, look,  # type: ignore[arg-type]
+            self.finding, self.names, look + self.ending,  # type: ignore[arg-type]
             width_px=width_in * 96, height_px=height_in * 96,
         ).figure  # fmt: skip

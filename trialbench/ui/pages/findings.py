@@ -173,6 +173,7 @@ class FindingsPage(Page):
         from trialbench.findings.wording import headline
         from trialbench.planning.stage_words import listed
         from trialbench.report.claims import riders
+        from trialbench.report.words import tied
         from trialbench.ui.pages.finding_words import holds_words, how_to_read
 
         finding = answer.found.deciding
@@ -182,10 +183,10 @@ class FindingsPage(Page):
         self.headline.set_colour(ink)
         claims = finding.case != "no_claim"
         what, rest = holds_words(finding, names)
-        self.holds.set_items([Run(what, weight=600, colour=ink), Run(rest, colour="pencil")])
+        self.holds.set_items([Run(what, weight=600, colour=ink), Run(tied(rest), colour="pencil")])
         self.holds.setVisible(claims)
         came = riders(answer.records)
-        self.riders.set_items(msg("This came along: {riders}.", riders=listed(came)))
+        self.riders.set_items(tied(msg("This came along: {riders}.", riders=listed(came))))
         self.riders.setVisible(claims and bool(came) and finding.case != "same_recipe")
         self.reading.set_items(how_to_read(finding))
         self.reading.setVisible(finding.comparison.estimate is not None)

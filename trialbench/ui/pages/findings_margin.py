@@ -14,7 +14,6 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.planning.number_words import in_words
 from trialbench.planning.stage_words import listed
 from trialbench.report.claims import riders
-from trialbench.report.reckoned import missing_lines
 
 _WAITS = msg("Nothing is claimed until the planned cook days are in.")
 _ADDED = msg("Cook days were added to the planned number, so nothing is claimed.")
@@ -132,15 +131,15 @@ def _heard(test: Redraw) -> Iterator[Message]:
 def _missing_notes(found: TrialFinding) -> Iterator[MarginNote]:
     deciding = found.deciding
     gone = sum(m.count for m in found.missing if deciding and m.outcome == deciding.outcome)
-    said = tuple(missing_lines(found))
-    if not said:
+    if not found.missing:
         return
     if gone:
         label = msg_n("What decides: {count} number missing",
                       "What decides: {count} numbers missing", gone)  # fmt: skip
     else:
         label = msg("Other outcomes: numbers missing")
-    yield MarginNote("missing", "missing", label, said, dear=40 if gone else 12)
+    says = msg("They are not counted as zero, and never filled in.")
+    yield MarginNote("missing", "missing", label, (says,), dear=40 if gone else 12)
 
 
 def _set_aside_notes(found: TrialFinding) -> Iterator[MarginNote]:

@@ -12,12 +12,15 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trialbench.model.message import msg
 from trialbench.ui import theme
+from trialbench.ui.page import Desk
+from trialbench.ui.pages.finding_pictures import FindingPictures
 from trialbench.ui.pages.sections import Beside, Sections, empty, reading_table
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.signs import paint_rail_mark
 from trialbench.ui.text import Line, Rule
 
 if TYPE_CHECKING:
+    from trialbench.findings.trial_finding import TrialFinding
     from trialbench.report.note import RecipeNote
 
 _SIDE_PX, _TOP_PX, _LABEL_PX = 40, 24, 116
@@ -27,8 +30,9 @@ _WEIGHT = re.compile(r"(\d[\d.,\u2009\u202f\u00a0]*\u00a0(?:g|kg|oz|lb)\b)(?! fo
 class Paper(QWidget):
     """One side of paper. `places` holds its parts by name, for margin notes."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._desk = desk
         self.places: dict[str, QWidget] = {}
         self._column = QVBoxLayout(self)
         self._column.setSpacing(0)
@@ -39,8 +43,8 @@ class Paper(QWidget):
         side, top = round(theme.px(_SIDE_PX)), round(theme.px(_TOP_PX))
         self._column.setContentsMargins(side, top, side, top)
 
-    def show_note(self, note: RecipeNote, ink: str = "ink") -> None:
-        """Set the note; `ink` is pencil while it is being reckoned again."""
+    def show_note(self, note: RecipeNote, found: TrialFinding, ink: str = "ink") -> None:
+        """Set the note of a finding; `ink` is pencil while it is being reckoned again."""
         empty(self._column)
         self.places = {}
         self._head(note, ink)
@@ -56,6 +60,10 @@ class Paper(QWidget):
         if note.outcomes is not None:
             self._put(Rule(), 2)
             self._put(reading_table(note.outcomes, row_px=30, last_rule=True), 4, "outcomes")
+        if found.deciding is not None and found.deciding.comparison.estimate is not None:
+            self.pictures = FindingPictures(self._desk, "field")
+            self._put(self.pictures, 14)
+            self.pictures.show_finding(found, faded=ink != "ink")
         self._food(note, ink)
         self.updateGeometry()
 

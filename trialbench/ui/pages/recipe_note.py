@@ -61,7 +61,7 @@ class RecipeNotePage(Page):
         self.written = Line("cell", colour="pencil")
         self.empty = Line("standing_sentence", _EMPTY, colour="pencil")
         self.decision = DecisionLine(self.desk)
-        self.paper = Paper()
+        self.paper = Paper(self.desk)
         over = TextVerb(msg("How it was reckoned"), role="cell", weight=500)
         over.clicked.connect(self._to_reckoned)
         self.second = Line("cell", [Run(msg("On its second side: ")), over], colour="pencil")
@@ -138,7 +138,7 @@ class RecipeNotePage(Page):
             self._shown = None
         elif (answer.state, fresh) != self._shown:
             self._shown = (answer.state, fresh)
-            self.paper.show_note(answer.note, "ink" if fresh else "pencil")
+            self.paper.show_note(answer.note, answer.found, "ink" if fresh else "pencil")
             self._anchor()
 
     def _anchor(self) -> None:

@@ -18,12 +18,12 @@ _WAITS = msg("A note can be handed on before there is a finding; it says that th
 
 def margin_of_recipe_note(book: Any, trial_id: str, found: TrialFinding | None) -> Margin:
     """Notes beside "decision", "recipe", "weight" and the label of "It shows"."""
+    there = found is not None and found.deciding is not None
     notes = (
         *_decision_notes(book, trial_id),
-        *_source_notes(book, trial_id),
+        *_source_notes(book, trial_id, there),
         *_finding_notes(book, trial_id, found),
     )
-    there = found is not None and found.deciding is not None
     return Margin(_STANDING if there or found is None else _WAITS, notes)
 
 
@@ -35,12 +35,13 @@ def _decision_notes(book: Any, trial_id: str) -> Iterator[MarginNote]:
         yield MarginNote("decision", "missing", label, (says,), (verb,), dear=60)
 
 
-def _source_notes(book: Any, trial_id: str) -> Iterator[MarginNote]:
+def _source_notes(book: Any, trial_id: str, on_paper: bool) -> Iterator[MarginNote]:
     if not views.stages(book, trial_id):
         label = msg("The method: not written")
         says = msg("The next cook needs its stages, by weight where they were weighed.")
         verb = NoteVerb(msg("Write the stages"), "page", ("methods",))
-        yield MarginNote("empty", "missing", label, (says,), (verb,), dear=50)
+        line = "title" if on_paper else "empty"
+        yield MarginNote(line, "missing", label, (says,), (verb,), dear=50)
         return
     stages = NoteVerb(msg("Change it on Methods"), "page", ("methods",))
     yield MarginNote("recipe", "passage", msg("The recipe: from Methods"), (), (stages,), dear=10)

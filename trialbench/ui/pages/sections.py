@@ -18,7 +18,7 @@ from trialbench.ui.text import Line, Rule
 if TYPE_CHECKING:
     from trialbench.report.words import ReportTable, Section
 
-_CELL_PAD_PX, _SHORT_PX = 26, 90
+_CELL_PAD_PX, _SHORT_PX = 26, 160
 _GAP_PX = 18
 
 
@@ -108,7 +108,13 @@ def _column(table: ReportTable, column: int) -> ReadingColumn:
 
 def _wide(table: ReportTable, column: int) -> int:
     """The room that a column needs for its longest cell, in px of the look."""
-    head = theme.metrics("column_head").horizontalAdvance(say(table.heads[column]))
+    metrics = theme.metrics("column_head")
+    words = say(table.heads[column]).split(" ")
+    # A long head over short numbers may take two lines.
+    head = max(
+        metrics.horizontalAdvance(" ".join(words)) / (2 if len(words) > 3 else 1),
+        *(metrics.horizontalAdvance(word) for word in words),
+    )
     cells = [theme.metrics("cell").horizontalAdvance(say(row[column])) for row in table.rows]
     return round(max([head, *cells]) / theme.factor()) + _CELL_PAD_PX
 
