@@ -129,7 +129,8 @@ def test_no_answer_where_there_is_none():
 @pytest.mark.parametrize(
     ("fixed", "random", "link"),
     [("answer ~ nothing", None, "logit"), ("answer", None, "logit"),
-     ("answer ~ method", "x", "logit"), ("answer ~ method", None, "log"), ("method ~ answer", None, "logit"),
+     ("answer ~ method", "x", "logit"), ("answer ~ method", None, "log"),
+     ("method ~ answer", None, "logit"),
      ("answer ~ method + again", None, "logit"), ("answer ~ (", None, "logit")],
 )  # fmt: skip
 def test_what_cannot_be_fitted_is_refused(fixed, random, link):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from itertools import permutations
 
 import numpy as np
@@ -52,7 +53,8 @@ def tail_of_squares(blocks: Sequence[Sequence[int]], seen: int) -> float | None:
     The columns are exchangeable, so it is enough to follow their sums in rising order: k! times
     fewer than all. Whole numbers, so ties are exact. None where it is too large.
     """
-    ordered = sorted(tuple(sorted(block)) for block in blocks)
+    # Blocks with most orders first, while there are few sums; ties, which make half ranks, last.
+    ordered = sorted((tuple(sorted(b)) for b in blocks), key=lambda b: (-order_count(b), b))
     # A block of equal numbers moves all columns alike.
     moving = [block for block in ordered if len(set(block)) > 1]
     still = sum(block[0] for block in ordered if len(set(block)) == 1)
@@ -104,6 +106,8 @@ def _add(states: Ints, chances: Floats, moves: Ints, rising: bool) -> tuple[Ints
     """The sums after one more block, like sums joined. States are (columns, states)."""
     share = chances / len(moves)
     k, m = states.shape
+    # Also in rising order no sum can leave these bounds.
+    low, high = states.min(axis=1) + moves.min(), states.max(axis=1) + moves.max()
     step = max(1, _PIECE // (k * len(moves)))
     found = []
     for start in range(0, m, step):
@@ -111,11 +115,11 @@ def _add(states: Ints, chances: Floats, moves: Ints, rising: bool) -> tuple[Ints
         moved = (states[:, part, None] + moves.T[:, None, :]).reshape(k, -1)
         if rising:
             _sort_columns(moved)
-        found.append(_joined(moved, np.repeat(share[part], len(moves))))
+        found.append(_joined(moved, np.repeat(share[part], len(moves)), low, high - low + 1))
     if len(found) == 1:
         return found[0]
     whole = np.concatenate([s for s, _ in found], axis=1)
-    return _joined(whole, np.concatenate([c for _, c in found]))
+    return _joined(whole, np.concatenate([c for _, c in found]), low, high - low + 1)
 
 
 def _sort_columns(states: Ints) -> None:
@@ -129,9 +133,8 @@ def _sort_columns(states: Ints) -> None:
             states[i] = low
 
 
-def _joined(states: Ints, chances: Floats) -> tuple[Ints, Floats]:
-    low = states.min(axis=1)
-    sizes = states.max(axis=1) - low + 1
+def _joined(states: Ints, chances: Floats, low: Ints, sizes: Ints) -> tuple[Ints, Floats]:
+    """Like sums joined; column j holds `sizes[j]` values from `low[j]` upward."""
     # The last column follows from the others, because every order of a block has one sum.
     used = max(1, len(sizes) - 1)
     room = math.prod(int(size) for size in sizes[:used])
@@ -152,7 +155,8 @@ def _joined(states: Ints, chances: Floats) -> tuple[Ints, Floats]:
     return states[:, first], np.bincount(place.ravel(), chances, len(first)).astype(float)
 
 
-def weighted_sum(numbers: Sequence[int], weights: Sequence[int]) -> Floats:
+@lru_cache(maxsize=256)
+def weighted_sum(numbers: tuple[int, ...], weights: tuple[int, ...]) -> Floats:
     """Chances of sum(weight x number), 0 upward, where the numbers stand in any order.
 
     Numbers are handed out one by one to sets of places: 2^k steps, not k!.

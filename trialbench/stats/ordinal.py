@@ -153,7 +153,8 @@ def _climb(answers: Answers, at: Floats) -> Floats | None:
     """Newton's steps, halved until they rise; None where no top is found."""
     here = log_likelihood(answers, at)
     for _ in range(200):
-        slope, curve = gradient(answers, at), -hessian(answers, at)
+        slope = gradient(answers, at)
+        curve = -hessian(answers, at, slope)
         step = _uphill(slope, curve)
         size = 1.0
         while size > 1e-10:

@@ -71,7 +71,8 @@ def page(table: Any, order: Sequence[object] | None = None) -> PageResult | NotA
     exact = len(wanted) <= MOST_METHODS
     rise, fall = _tails(blocks, doubled) if exact else (special.ndtr(-z), special.ndtr(z))
     plain = [tuple(range(2, 2 * len(wanted) + 2, 2))] * len(blocks)
-    tables = _tails(plain, doubled // 2 * 2)[0] if exact else rise
+    tied = any(len(set(block)) < len(block) for block in blocks)
+    tables = _tails(plain, doubled // 2 * 2)[0] if exact and tied else rise
     note = msg("More than {most} methods: p is the large-sample one.", most=MOST_METHODS)
     return PageResult(
         tasters=len(blocks), order=wanted, L=doubled / 2, p=float(rise), p_falling=float(fall),
@@ -83,15 +84,11 @@ def page(table: Any, order: Sequence[object] | None = None) -> PageResult | NotA
 
 
 def _tails(blocks: list[tuple[int, ...]], doubled: int) -> tuple[float, float]:
-    weights = range(1, len(blocks[0]) + 1)
-    known: dict[tuple[int, ...], np.ndarray] = {}
+    weights = tuple(range(1, len(blocks[0]) + 1))
     total = np.ones(1)
     for block in blocks:
-        kind = tuple(sorted(block))
-        if kind not in known:
-            known[kind] = weighted_sum(kind, list(weights))
         # All terms are positive: the product keeps its digits in both tails.
-        total = np.convolve(total, known[kind])
+        total = np.convolve(total, weighted_sum(tuple(sorted(block)), weights))
     return min(1.0, float(total[doubled:].sum())), min(1.0, float(total[: doubled + 1].sum()))
 
 
