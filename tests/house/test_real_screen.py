@@ -18,7 +18,10 @@ from PySide6.QtWidgets import QApplication
 
 class Watch(QObject):
     def eventFilter(self, watched, event):
-        if event.type() == QEvent.Type.Paint:
+        # The paper is painted first; then the notebook is laid on it, and painted in its turn.
+        if event.type() == QEvent.Type.ChildAdded and event.child().isWidgetType():
+            event.child().installEventFilter(self)
+        if event.type() == QEvent.Type.Paint and not watched.isWindow():
             watched.removeEventFilter(self)
             print(QApplication.platformName(), watched.width(), watched.height(), flush=True)
             QTimer.singleShot(0, QApplication.closeAllWindows)
