@@ -110,7 +110,7 @@ def pool(
     y, v, lost = _read(list(effects), list(ses))
     if len(y) < 2:
         return NotApplicable(msg("Fewer than two trials: nothing to pool."))
-    result = _pooled(y, v, between, small_sample, alpha)
+    result = pooled_once(y, v, between, small_sample, alpha)
     if lost:
         note = msg_n("{count} trial has no effect or no standard error and is left out.",
                      "{count} trials have no effect or no standard error and are left out.",
@@ -120,7 +120,7 @@ def pool(
         return result
     others = []
     for i in range(len(y)):
-        rest = _pooled(np.delete(y, i), np.delete(v, i), between, small_sample, alpha)
+        rest = pooled_once(np.delete(y, i), np.delete(v, i), between, small_sample, alpha)
         others.append(WithoutOne(
             left_out=i, estimate=rest.estimate, low=rest.low, high=rest.high, p=rest.p,
             between_variance=rest.between_variance,
@@ -147,7 +147,8 @@ def _read(effects: list[object], ses: list[object]) -> tuple[Floats, Floats, int
     return table[:, 0], table[:, 1], len(effects) - len(kept)
 
 
-def _pooled(y: Floats, v: Floats, between: str, small: bool, alpha: float) -> Pooled:
+def pooled_once(y: Floats, v: Floats, between: str, small: bool, alpha: float) -> Pooled:
+    """As `pool`, from effects and variances (k,), two at least, without leaving any out."""
     k = len(y)
     tau2, tau2_se = between_variance(y, v, between)
     q, common, common_se = _common(y, v)
