@@ -139,13 +139,15 @@ def everything() -> list[Agreement]:
 
 def main() -> None:
     """Print the fewest digits of agreement per source and quantity."""
+    from tests.reference.digits_choices import all_choices
+
     fewest: dict[tuple[str, str], list[Agreement]] = defaultdict(list)
-    for each in everything():
+    for each in (*everything(), *all_choices()):
         fewest[each.source, each.quantity].append(each)
-    print(f"{'against':8} {'quantity':22} {'numbers':>7} {'digits':>7}  fewest in")
+    print(f"{'against':8} {'quantity':50} {'numbers':>7} {'digits':>7}  fewest in")
     for (source, quantity), found in fewest.items():
         worst = min(found, key=lambda each: each.digits)
-        print(f"{source:8} {quantity:22} {len(found):7} {worst.digits:7.1f}  {worst.case}")
+        print(f"{source:8} {quantity:50} {len(found):7} {worst.digits:7.1f}  {worst.case}")
 
 
 if __name__ == "__main__":

@@ -86,6 +86,10 @@ def test_odd_trials():
     same = pool([2.0, 2.0, 2.0], [0.5, 0.5, 0.5])
     assert same.held_at_common and same.between_variance == 0.0 and same.se == same.common_se
     lost = pool([1, 2, None], [1, 1, 1])
+    gap = pool([1, None, 2, 5], [1, 1, 1, 1])
+    assert [each.left_out for each in gap.leave_one_out] == [0, 2, 3]
+    far = pool([5, 5.0000001, 5], [1e-5, 1e5, 1])
+    assert 0 <= far.I2 <= 1
     assert lost.trials == 2 and "1 trial" in str(lost.notes[-1]) and lost.leave_one_out == ()
     for call in (lambda: pool([1, 2], [1, 0]), lambda: pool([1, 2], [1]),
                  lambda: pool([1, 2], [1, 1], "x"), lambda: pool([1, "a"], [1, 1]),

@@ -31,7 +31,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WithoutOne:
-    """The pooled answer without trial number `left_out` (0 is the first)."""
+    """The pooled answer without trial number `left_out` (0 is the first that was given)."""
 
     left_out: int
     estimate: float
@@ -107,7 +107,9 @@ def pool(
     check_alpha(alpha)
     if between not in BETWEEN:
         raise BadNumbers(f"{between!r} is unknown.", where="between", allowed=", ".join(BETWEEN))
-    y, v, lost = _read(list(effects), list(ses))
+    own = list(effects)
+    y, v, places = _read(own, list(ses))
+    lost = len(own) - len(places)
     if len(y) < 2:
         return NotApplicable(msg("Fewer than two trials: nothing to pool."))
     result = pooled_once(y, v, between, small_sample, alpha)
@@ -122,19 +124,19 @@ def pool(
     for i in range(len(y)):
         rest = pooled_once(np.delete(y, i), np.delete(v, i), between, small_sample, alpha)
         others.append(WithoutOne(
-            left_out=i, estimate=rest.estimate, low=rest.low, high=rest.high, p=rest.p,
+            left_out=places[i], estimate=rest.estimate, low=rest.low, high=rest.high, p=rest.p,
             between_variance=rest.between_variance,
         ))  # fmt: skip
     return replace(result, leave_one_out=tuple(others))
 
 
-def _read(effects: list[object], ses: list[object]) -> tuple[Floats, Floats, int]:
+def _read(effects: list[object], ses: list[object]) -> tuple[Floats, Floats, list[int]]:
     if len(effects) != len(ses):
         raise BadNumbers(
             f"{len(effects)} effects, {len(ses)} standard errors.", where="effects, ses",
             allowed="one of each a trial",
         )  # fmt: skip
-    kept = []
+    kept, places = [], []
     for i, (effect, se) in enumerate(zip(effects, ses, strict=True)):
         own, spread = plain(effect, f"effects[{i}]"), plain(se, f"ses[{i}]")
         if own is None or spread is None:
@@ -143,8 +145,9 @@ def _read(effects: list[object], ses: list[object]) -> tuple[Floats, Floats, int
             raise BadNumbers(f"A standard error of {spread:g}.", where=f"ses[{i}]",
                              allowed="a number above 0")  # fmt: skip
         kept.append((own, spread * spread))
+        places.append(i)
     table = np.array(kept, dtype=float).reshape(-1, 2)
-    return table[:, 0], table[:, 1], len(effects) - len(kept)
+    return table[:, 0], table[:, 1], places
 
 
 def pooled_once(y: Floats, v: Floats, between: str, small: bool, alpha: float) -> Pooled:
@@ -205,7 +208,9 @@ def _heterogeneity(v: Floats, tau2: float, q: float, between: str) -> tuple[floa
     if between == "none":
         h2 = q / (k - 1)
         return max(0.0, 1 - 1 / h2) if h2 > 0 else 0.0, h2
-    typical = (k - 1) * total / (total * total - float((weights**2).sum()))
+    # The square of the sum less the sum of squares, without taking one from the other.
+    products = 2 * sum(float(weights[i] * weights[i + 1 :].sum()) for i in range(k - 1))
+    typical = (k - 1) * total / products
     return tau2 / (tau2 + typical), 1 + tau2 / typical
 
 
