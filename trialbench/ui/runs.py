@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFont, QFontMetricsF
@@ -96,31 +97,43 @@ def _atoms(items: Sequence[Run | QWidget], role: str, width: float) -> list[_Ato
             if not put_away(item):
                 found.append(_Atom(min(item.sizeHint().width(), width), widget=item))
             continue
-        metrics = run_metrics(item, role)
         for piece in _PIECES.findall(say(item.text)):
-            found += _fitted(_atom(piece, item, metrics), metrics, width)
+            found += _fitted(_atom(piece, item, role), role, width)
     return found
 
 
-def _atom(piece: str, run: Run, metrics: QFontMetricsF) -> _Atom:
-    atom = _Atom(metrics.horizontalAdvance(piece), text=piece, run=run)
+def _wide(text: str, run: Run, role: str) -> float:
+    """How wide words of a run are, in px."""
+    return _measured(text, run.role or role, run.weight, run.italic, theme.factor())
+
+
+@lru_cache(maxsize=30_000)
+def _measured(
+    text: str, role: str, weight: int | None, italic: bool | None, factor: float
+) -> float:
+    """The same words are set at several widths; measuring them is what a page's refresh costs."""
+    return theme.metrics(role, weight=weight, italic=italic).horizontalAdvance(text)
+
+
+def _atom(piece: str, run: Run, role: str) -> _Atom:
+    atom = _Atom(_wide(piece, run, role), text=piece, run=run)
     atom.breaks = piece == "\n"
     atom.space = piece.isspace() and "\u00a0" not in piece and "\u202f" not in piece
     return atom
 
 
-def _fitted(atom: _Atom, metrics: QFontMetricsF, width: float) -> Iterable[_Atom]:
+def _fitted(atom: _Atom, role: str, width: float) -> Iterable[_Atom]:
     """A word wider than the line (a fingerprint) is broken where the line is full."""
     assert atom.run is not None
     text = atom.text
     while atom.width > width >= _LEAST_BROKEN_PX and len(text) > 1:
         most = 1
-        while metrics.horizontalAdvance(text[: most + 1]) <= width:
+        while _wide(text[: most + 1], atom.run, role) <= width:
             most += 1
-        yield _atom(text[:most], atom.run, metrics)
+        yield _atom(text[:most], atom.run, role)
         yield _Atom(0.0, space=True, run=atom.run)
         text = text[most:]
-        atom = _atom(text, atom.run, metrics)
+        atom = _atom(text, atom.run, role)
     yield atom
 
 
@@ -208,7 +221,7 @@ def _place_line(line: list[_Atom], role: str, top: float, up: float, placed: lis
             last = placed[-1]
             last.text += atom.text
             assert atom.run is not None
-            last.width = run_metrics(atom.run, role).horizontalAdvance(last.text)
+            last.width = _wide(last.text, atom.run, role)
             x = last.x + last.width
             continue
         else:

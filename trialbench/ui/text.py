@@ -99,6 +99,10 @@ class Line(QLabel):
         """What the line says, as plain text."""
         return plain(self._items)
 
+    def colour(self) -> str:
+        """The colour of its words, where a run has none of its own."""
+        return self._colour
+
     def set_colour(self, colour: str) -> None:
         self._colour = colour
         self.update()
@@ -124,7 +128,7 @@ class Line(QLabel):
         return self._kept[width]
 
     def _move_widgets(self) -> None:
-        if not self._items:
+        if not any(isinstance(item, QWidget) for item in self._items):
             return
         for placed in self._set(self.width()).placed:
             if placed.widget is not None:

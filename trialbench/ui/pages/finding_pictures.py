@@ -30,7 +30,6 @@ class _Headed(QWidget):
         super().__init__()
         self._on_paper = ground == "field"
         self.head = Line("cell")
-        self.head.setHidden(self._on_paper)
         self.view = FigureView(
             desk.background, f"{subject} on {ground}", 240, spoken=True, ground=ground
         )
@@ -39,6 +38,8 @@ class _Headed(QWidget):
         column.setSpacing(2)
         column.addWidget(self.head)
         column.addWidget(self.view)
+        if self._on_paper:
+            self.head.hide()
 
     def tall(self, width: int) -> int:
         """The height at a width; a picture by itself has the same at every width."""
@@ -75,10 +76,8 @@ class FindingPictures(QWidget):
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 
-    def show_finding(self, found: TrialFinding, *, faded: bool) -> None:
+    def show_finding(self, found: TrialFinding) -> None:
         """Draw them, where there is something to draw."""
-        for part in (self.interval, self.days):
-            part.view.set_faded(faded)
         finding = found.deciding
         self.setVisible(finding is not None and finding.comparison.estimate is not None)
         if finding is None or finding.comparison.estimate is None:
@@ -109,6 +108,11 @@ class FindingPictures(QWidget):
             named: list[Item] = [Run(msg("Each cook day"), weight=600), Run(mean, colour="pencil")]
             self.days.show_drawn(_Days(finding, names, self._ending), named, height)
         self.updateGeometry()
+
+    def fade(self, on: bool) -> None:
+        """Pale while they show what is being reckoned again."""
+        for part in (self.interval, self.days):
+            part.view.set_faded(on)
 
     def turn(self) -> None:
         """Both as tables, or both as pictures again."""

@@ -15,6 +15,7 @@ from trialbench.notebook import views
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.again import ask_again
+from trialbench.ui.pages.faded import Faded
 from trialbench.ui.pages.finding_pictures import FindingPictures
 from trialbench.ui.pages.not_yet import NotYet
 from trialbench.ui.pages.reckoning import Reckoned, Reckoning
@@ -47,7 +48,7 @@ class FindingsPage(Page):
         self._late.setSingleShot(True)
         self._late.setInterval(_LONG_MS)
         self._late.timeout.connect(self._show_seam)
-        self._shown: tuple[int, bool] | None = None
+        self._shown: tuple[str, int] | None = None
 
     # --- parts ---------------------------------------------------------------------------------
 
@@ -75,6 +76,7 @@ class FindingsPage(Page):
                             (self.unadjusted, 4), (self.facts, 12)):  # fmt: skip
             leaf.add(part, space_px=space)
             part.hide()
+        self._faded = Faded(self.headline, self.holds, self.table, self.facts)
 
     def verbs(self) -> tuple[VerbEntry, ...]:
         return (
@@ -105,9 +107,12 @@ class FindingsPage(Page):
             self._shown = None
             self._show_parts(None)
             return
-        if (answer.state, fresh) != self._shown:
-            self._shown = (answer.state, fresh)
-            self._show_answer(answer, "ink" if fresh else "pencil")
+        if (trial_id, answer.state) != self._shown:
+            self._shown = (trial_id, answer.state)
+            self._faded.set(False)
+            self._show_answer(answer)
+        self._faded.set(not fresh)
+        self.pictures.fade(not fresh)
 
     def _show_waiting(self, fresh: bool) -> None:
         asked = self._reckoning.is_asked()
@@ -157,19 +162,19 @@ class FindingsPage(Page):
             for part in (self.holds, self.riders, self.unadjusted, self.facts):
                 part.hide()
 
-    def _show_answer(self, answer: Reckoned, ink: str) -> None:
+    def _show_answer(self, answer: Reckoned) -> None:
         found = answer.found
         self._show_parts(found)
         if found.deciding is None:
             self.not_yet.show_trial(self.desk.notebook.get(Trial, self.desk.trial_id), found)
             self._anchor({"headline": self.not_yet})
             return
-        self._show_sentences(answer, ink)
-        self.pictures.show_finding(found, faded=ink != "ink")
-        self._show_table(found, ink)
-        self._show_facts(answer, ink)
+        self._show_sentences(answer)
+        self.pictures.show_finding(found)
+        self._show_table(found)
+        self._show_facts(answer)
 
-    def _show_sentences(self, answer: Reckoned, ink: str) -> None:
+    def _show_sentences(self, answer: Reckoned) -> None:
         from trialbench.findings.wording import headline
         from trialbench.planning.stage_words import listed
         from trialbench.report.claims import riders
@@ -180,10 +185,9 @@ class FindingsPage(Page):
         assert finding is not None
         names = answer.found.names_of(finding.outcome)
         self.headline.set_items(headline(finding, names))
-        self.headline.set_colour(ink)
         claims = finding.case != "no_claim"
         what, rest = holds_words(finding, names)
-        self.holds.set_items([Run(what, weight=600, colour=ink), Run(tied(rest), colour="pencil")])
+        self.holds.set_items([Run(what, weight=600), Run(tied(rest), colour="pencil")])
         self.holds.setVisible(claims)
         came = riders(answer.records)
         self.riders.set_items(tied(msg("This came along: {riders}.", riders=listed(came))))
@@ -191,19 +195,18 @@ class FindingsPage(Page):
         self.reading.set_items(how_to_read(finding))
         self.reading.setVisible(finding.comparison.estimate is not None)
 
-    def _show_table(self, found: TrialFinding, ink: str) -> None:
+    def _show_table(self, found: TrialFinding) -> None:
         from trialbench.ui.pages.outcome_rows import OutcomeTable, about_intervals
 
         assert found.deciding is not None
         empty(self._table_column)
-        quiet = found.deciding.case == "no_claim"
-        self.outcomes = OutcomeTable(found, ink="pencil" if quiet else ink)
+        self.outcomes = OutcomeTable(found)
         self._table_column.addWidget(self.outcomes)
         said = about_intervals(found)
         self.unadjusted.set_items(said or "")
         self.unadjusted.setVisible(said is not None)
 
-    def _show_facts(self, answer: Reckoned, ink: str) -> None:
+    def _show_facts(self, answer: Reckoned) -> None:
         from trialbench.report.reckoned import missing_lines
         from trialbench.report.words import Section
         from trialbench.ui.pages.finding_words import why_nothing_claimed
@@ -216,7 +219,8 @@ class FindingsPage(Page):
             Section(msg("How the data came about"), found.cautions),
             Section(msg("Why no more"), tuple(why_nothing_claimed(found.deciding, names))),
         )
-        self.facts.show_sections([s for s in sections if not s.empty], ink)
+        self.facts.show_sections([s for s in sections if not s.empty])
+        self.facts.setVisible(bool(self.facts.rows))
         places = {"headline": self.headline, "holds": self.holds, "days": self.pictures.days,
                   "interval": self.pictures.interval}  # fmt: skip
         if "Missing" in self.facts.rows:

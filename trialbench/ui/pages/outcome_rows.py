@@ -20,10 +20,14 @@ _Cells = Sequence[Item | Sequence[Item]]
 
 
 class OutcomeTable(ReadingTable):
-    """One row an outcome; under the deciding one, the other answer about what was set aside."""
+    """One row an outcome; under the deciding one, the other answer about what was set aside.
 
-    def __init__(self, found: TrialFinding, *, ink: str) -> None:
+    In pencil as long as nothing is claimed.
+    """
+
+    def __init__(self, found: TrialFinding) -> None:
         assert found.deciding is not None
+        ink = "pencil" if found.deciding.case == "no_claim" else None
         heads = outcome_heads(found.deciding)
         columns = (
             ReadingColumn(heads[0], share=1.35),
@@ -39,7 +43,7 @@ class OutcomeTable(ReadingTable):
         super().__init__(columns, [_cells(line, ink) for line in self.lines])
 
 
-def _cells(line: OutcomeLine, ink: str) -> _Cells:
+def _cells(line: OutcomeLine, ink: str | None) -> _Cells:
     decides = line.part == "decides"
     if line.part == "silent":
         return [Run(line.name, colour=ink), Run(line.said, colour="pencil"), Run(line.difference),
@@ -49,7 +53,7 @@ def _cells(line: OutcomeLine, ink: str) -> _Cells:
     return [_name(line, ink), verdict, size, Run(line.interval, colour=ink)]
 
 
-def _name(line: OutcomeLine, ink: str) -> list[Item]:
+def _name(line: OutcomeLine, ink: str | None) -> list[Item]:
     if line.part == "set_aside":
         return [Run(line.name, colour="pencil")]
     decides = line.part == "decides"

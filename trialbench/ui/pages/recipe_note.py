@@ -48,7 +48,7 @@ class RecipeNotePage(Page):
         self._trial_id = ""
         self._reckoning = Reckoning.of(desk)
         self._reckoning.changed.connect(self._show_change)
-        self._shown: tuple[int, bool] | None = None
+        self._shown: tuple[str, int] | None = None
         self._writing = FileWriting(desk)
         self._writing.changed.connect(self._show_written)
 
@@ -136,10 +136,11 @@ class RecipeNotePage(Page):
             part.setVisible(answer is not None and written)
         if answer is None:
             self._shown = None
-        elif (answer.state, fresh) != self._shown:
-            self._shown = (answer.state, fresh)
-            self.paper.show_note(answer.note, answer.found, "ink" if fresh else "pencil")
+        elif (self._trial_id, answer.state) != self._shown:
+            self._shown = (self._trial_id, answer.state)
+            self.paper.show_note(answer.note, answer.found)
             self._anchor()
+        self.paper.fade(answer is not None and not fresh)
 
     def _anchor(self) -> None:
         assert self.leaf is not None
@@ -165,7 +166,8 @@ class RecipeNotePage(Page):
 
         answer = self._answer()
         found = answer.found if answer is not None else None
-        return margin_of_recipe_note(self.desk.notebook, self._trial_id, found)
+        weighed = answer is not None and answer.note.weight is not None
+        return margin_of_recipe_note(self.desk.notebook, self._trial_id, found, weighed)
 
     # --- what can be done ----------------------------------------------------------------------
 

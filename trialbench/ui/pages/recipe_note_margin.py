@@ -16,12 +16,14 @@ _STANDING = msg("Every line here comes from a page of this trial.")
 _WAITS = msg("A note can be handed on before there is a finding; it says that there is none.")
 
 
-def margin_of_recipe_note(book: Any, trial_id: str, found: TrialFinding | None) -> Margin:
+def margin_of_recipe_note(
+    book: Any, trial_id: str, found: TrialFinding | None, weighed: bool = True
+) -> Margin:
     """Notes beside "decision", "recipe", "weight" and the label of "It shows"."""
     there = found is not None and found.deciding is not None
     notes = (
         *_decision_notes(book, trial_id),
-        *_source_notes(book, trial_id, there),
+        *_source_notes(book, trial_id, there, weighed),
         *_finding_notes(book, trial_id, found),
     )
     return Margin(_STANDING if there or found is None else _WAITS, notes)
@@ -35,7 +37,7 @@ def _decision_notes(book: Any, trial_id: str) -> Iterator[MarginNote]:
         yield MarginNote("decision", "missing", label, (says,), (verb,), dear=60)
 
 
-def _source_notes(book: Any, trial_id: str, on_paper: bool) -> Iterator[MarginNote]:
+def _source_notes(book: Any, trial_id: str, on_paper: bool, weighed: bool) -> Iterator[MarginNote]:
     if not views.stages(book, trial_id):
         label = msg("The method: not written")
         says = msg("The next cook needs its stages, by weight where they were weighed.")
@@ -45,6 +47,8 @@ def _source_notes(book: Any, trial_id: str, on_paper: bool) -> Iterator[MarginNo
         return
     stages = NoteVerb(msg("Change it on Methods"), "page", ("methods",))
     yield MarginNote("recipe", "passage", msg("The recipe: from Methods"), (), (stages,), dear=10)
+    if not weighed:
+        return
     weights = NoteVerb(msg("See the weights"), "page", ("cook",))
     yield MarginNote("weight", "passage", msg("By weight: from Cook"), (), (weights,), dear=8)
 

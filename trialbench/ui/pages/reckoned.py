@@ -8,6 +8,7 @@ from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
+from trialbench.ui.pages.faded import Faded
 from trialbench.ui.pages.file_writing import FileWriting
 from trialbench.ui.pages.reckoning import Reckoned, Reckoning
 from trialbench.ui.pages.sections import Sections
@@ -28,7 +29,7 @@ class ReckonedPage(Page):
         super().__init__(desk)
         self._reckoning = Reckoning.of(desk)
         self._reckoning.changed.connect(self._show_change)
-        self._shown: tuple[int, bool] | None = None
+        self._shown: tuple[str, int] | None = None
         self._writing = FileWriting(desk)
         self._writing.changed.connect(self._show_written)
 
@@ -39,6 +40,7 @@ class ReckonedPage(Page):
         self.written = Line("cell", colour="pencil")
         self.written.hide()
         self.sections = Sections()
+        self._faded = Faded(self.sections)
         leaf.add(self.written)
         leaf.add(self.sections)
 
@@ -69,10 +71,12 @@ class ReckonedPage(Page):
         if answer is None:
             self._shown = None
             self.sections.show_sections(())
-        elif (answer.state, fresh) != self._shown:
-            self._shown = (answer.state, fresh)
-            self.sections.show_sections(answer.note.reckoned, "ink" if fresh else "pencil")
+        elif (self.desk.trial_id, answer.state) != self._shown:
+            self._shown = (self.desk.trial_id, answer.state)
+            self._faded.forget()
+            self.sections.show_sections(answer.note.reckoned)
             self._anchor()
+        self._faded.set(answer is not None and not fresh)
         self.leaf.set_written(self.foot() or "", can_take_back=self.desk.history.can_undo())
 
     def _anchor(self) -> None:

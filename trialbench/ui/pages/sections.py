@@ -63,29 +63,34 @@ class Sections(QWidget):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
 
-    def show_sections(self, sections: Sequence[Section], ink: str = "ink") -> None:
+    def show_sections(self, sections: Sequence[Section]) -> None:
         """Replace what is shown. `rows` then holds each section's row by its label."""
-        empty(self._column)
+        # Put together out of sight, so that it is laid out once.
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
         self.rows = {}
         for number, section in enumerate(sections):
             if number or self._rule_first:
-                self._column.addWidget(Rule())
-            row = self._row(section, ink)
-            self._column.addSpacing(round(theme.px(7)))
-            self._column.addWidget(row)
-            self._column.addSpacing(round(theme.px(8)))
+                column.addWidget(Rule())
+            row = self._row(section)
+            column.addSpacing(round(theme.px(7)))
+            column.addWidget(row)
+            column.addSpacing(round(theme.px(8)))
             self.rows[say(section.label)] = row
-        self.setVisible(bool(sections))
+        empty(self._column)
+        self._column.addWidget(body)
 
-    def _row(self, section: Section, ink: str) -> Row:
+    def _row(self, section: Section) -> Row:
         from trialbench.report.words import tied
 
-        parts: list[QWidget] = [Line(self._text, tied(line), colour=ink) for line in section.lines]
+        parts: list[QWidget] = [Line(self._text, tied(line)) for line in section.lines]
         if section.table is not None:
             parts.append(reading_table(section.table))
         if section.small is not None:
             parts.append(Line("label", section.small, colour="pencil"))
-        label = Line(self._label, Run(section.label), colour=ink)
+        label = Line(self._label, Run(section.label))
         return Row([(label, self._label_px), (Beside(parts, 4), 0)], gap_px=_GAP_PX)
 
 
