@@ -32,7 +32,8 @@ if TYPE_CHECKING:
 _LONG_MS = 500
 _AGAIN = msg("Something was written. Reckoning again; this is what was found before.")
 _FIRST = msg("Reckoning what the trial supports.")
-_STOPPED = msg("Reckoning was stopped; this is what was found before.")
+_STOPPED = msg("Reckoning was stopped.")
+_OLD = msg("This is what was found before the last thing was written.")
 
 
 class FindingsPage(Page):
@@ -144,6 +145,8 @@ class FindingsPage(Page):
         says: Message = msg("What the trial supports, and no more.")
         if not fresh and self._reckoning.is_asked():
             says = _AGAIN if answer is not None else _FIRST
+        elif not fresh and answer is not None:
+            says = _OLD
         elif finding is not None:
             says = supports(finding)
         self.leaf.set_title(self.title, says)
