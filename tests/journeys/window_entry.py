@@ -14,15 +14,15 @@ from typing import Any
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PySide6.QtCore import Qt  # noqa: E402
-from PySide6.QtTest import QTest  # noqa: E402
-from PySide6.QtWidgets import QApplication  # noqa: E402
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
-from tests.journeys.on_screen import written  # noqa: E402
-from trialbench.notebook.notebook import Notebook  # noqa: E402
-from trialbench.ui import theme  # noqa: E402
-from trialbench.ui.pages import book_window  # noqa: E402
-from trialbench.ui.settings import Settings  # noqa: E402
+from tests.journeys.on_screen import written
+from trialbench.notebook.notebook import Notebook
+from trialbench.ui import theme
+from trialbench.ui.pages import book_window
+from trialbench.ui.settings import Settings
 
 
 def _keys(text: str, *, enter: bool = False) -> None:

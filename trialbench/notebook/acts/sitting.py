@@ -8,7 +8,7 @@ from typing import Any
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import parse_number
 from trialbench.model.quantities import parse_temp_c
-from trialbench.model.records import Cook, Seat, Sitting, Taster, new_id
+from trialbench.model.records import Cook, Seat, Sitting, Taster, Trial, new_id
 from trialbench.model.steps import Step, added, removed
 from trialbench.notebook import views
 from trialbench.notebook.acts.plan import check_date
@@ -28,18 +28,31 @@ from trialbench.notebook.records_read import Reads
 def make_sitting(book: Reads, cook_id: str, taster_ids: Sequence[str] | None = None) -> Step:
     """A sitting for what a cook day gave.
 
-    Without `taster_ids` those of the trial's last sitting sit, else everybody in the notebook.
+    Without `taster_ids` those of the trial's last sitting sit, else everybody in the notebook but
+    the invented tasters of the examples.
     """
     cook = book.get(Cook, cook_id)
     before = views.sittings(book, cook.trial_id)
     if taster_ids is None:
         seated = [s.taster_id for s in views.seats(book, before[-1].id)] if before else []
-        taster_ids = seated or [t.id for t in views.tasters(book)]
+        taster_ids = seated or _everybody(book, cook.trial_id)
     number = max((s.number for s in before), default=0) + 1
     sitting = Sitting(new_id(), cook.trial_id, cook_id, number, cook.date)
     seats = [Seat(new_id(), sitting.id, t, n) for n, t in enumerate(taster_ids, start=1)]
     label = msg("Sitting {number}, from cook day {cook}", number=number, cook=cook.number)
     return made(book, label, added(sitting, *seats))
+
+
+def _everybody(book: Reads, trial_id: str) -> list[str]:
+    """All tasters; those who only ever sat in invented trials belong to an example."""
+    if book.get(Trial, trial_id).invented:
+        return [taster.id for taster in views.tasters(book)]
+    sat_in: dict[str, set[bool]] = {}
+    for trial in views.trials(book):
+        for sitting in views.sittings(book, trial.id):
+            for seat in views.seats(book, sitting.id):
+                sat_in.setdefault(seat.taster_id, set()).add(trial.invented)
+    return [t.id for t in views.tasters(book) if sat_in.get(t.id) != {True}]
 
 
 def remove_sitting(book: Reads, sitting_id: str) -> Step:
