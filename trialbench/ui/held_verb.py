@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, Qt, QTimer, Signal, Slot
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trialbench.model.message import Message, msg, say
@@ -71,7 +71,7 @@ class HeldVerb(Verb):
         if not event.isAutoRepeat():
             self._let_go()
 
-    def hideEvent(self, event) -> None:  # noqa: ANN001
+    def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self._let_go()
 
