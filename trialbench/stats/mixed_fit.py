@@ -121,15 +121,17 @@ def _rest(gram: Array, basis: list[int], place: int) -> float:
 
 
 def _best(data: CrossProducts) -> tuple[Point | None, tuple[Message, ...]]:
-    """The highest point found from a usual start and from a start with little between groups."""
+    """The highest point found: variances that end at zero are also tried from small and large."""
     terms = len(data.sizes)
     found = maximise(data, np.ones(terms))
     if found is None:
         return None, (msg("The scores leave no scatter that a model could be fitted to."),)
-    if (found.ratios <= 0.0).any():
-        other = maximise(data, np.where(found.ratios <= 0.0, 0.1, 0.0))
-        if other is not None and other.deviance < found.deviance - 1e-9:
-            found = other
+    at_zero = found.ratios <= 0.0
+    if at_zero.any():
+        for start in (np.where(at_zero, 0.1, 0.0), np.full(terms, 10.0)):
+            other = maximise(data, start)
+            if other is not None and other.deviance < found.deviance - 1e-9:
+                found = other
     if terms and float(found.ratios.max()) >= VANISHED:
         return found, (_NO_RESIDUAL,)
     return found, ()

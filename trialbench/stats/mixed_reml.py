@@ -22,6 +22,8 @@ Array = npt.NDArray[np.float64]
 VANISHED, CEILING = 1e6, 1e8
 """From the first ratio on nothing is left for the residual; none goes past the second."""
 _ITERATIONS = 200
+_RIDGE = 1e-3
+"""Keeps a scoring step short where two terms can hardly be told apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,6 +207,10 @@ def maximise(data: CrossProducts, start: Array) -> Point | None:
         step, exact = _direction(first[free], second[np.ix_(free, free)], safe[np.ix_(free, free)])
         gain = -float(first[free] @ step)
         after = _advance(data, here, free, step, gain if exact else math.inf)
+        if after is None and not exact:
+            # A step along a ridge may end at once where a variance is zero: go straight down.
+            down = -first / np.maximum(np.abs(np.diagonal(safe)), 1e-300)
+            after = _advance(data, here, free, down[free], math.inf)
         if after is None:
             return here
         done = exact and gain < 1e-20 * data.df
@@ -220,6 +226,8 @@ def _direction(first: Array, second: Array, safe: Array) -> tuple[Array, bool]:
         weights = np.sqrt(np.abs(np.diagonal(matrix)))
         weights[weights == 0.0] = 1.0
         scaled = matrix / np.outer(weights, weights)
+        if not exact:
+            scaled.flat[:: len(scaled) + 1] += _RIDGE
         try:
             root = np.linalg.cholesky(scaled)
         except np.linalg.LinAlgError:

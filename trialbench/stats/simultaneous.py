@@ -21,7 +21,7 @@ _STEP = 0.1
 _NORMAL = np.arange(-9.0, 9.0 + _STEP / 2, _STEP)
 _DENSITY = np.exp(-0.5 * _NORMAL**2) / math.sqrt(2.0 * math.pi) * _STEP
 _MOST_DF = 1e6
-_LEAST_DF = 0.2
+_LEAST_DF = 0.5
 """Below this the bound of Bonferroni is given."""
 
 
