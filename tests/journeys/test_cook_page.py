@@ -260,3 +260,22 @@ def test_every_cell_is_spoken_with_its_state(page, qtbot):
     said = model.data(model.index(0, 2), Qt.ItemDataRole.AccessibleTextRole)
     assert said == "P01, raw, due now, empty"
     assert "not due yet" in model.data(model.index(0, 3), Qt.ItemDataRole.AccessibleTextRole)
+
+
+def test_at_counter_size_only_the_act_and_the_pieces_stand_with_what_is_due(page, qtbot):
+    window = page.leaf.window()
+    _weigh(qtbot, page)
+    _keys(qtbot, "1000", "1000", "1000", "1000")
+    qtbot.keyClick(window, Qt.Key.Key_F11, Qt.KeyboardModifier.ShiftModifier)
+    assert page.act.isVisible() and page.table.isVisible()
+    gone = (page.days, page.weights_line, page.sums, page.notes_line, page.shared, page.aside)
+    assert not any(part.isVisible() for part in gone)
+    titles = [str(column.title) for column in page.model.columns()[2:-1]]
+    assert titles == ["raw, g", "trimmed, g", "roasted, g"]
+    _weigh(qtbot, page)
+    _keys(qtbot, "900", "900", "900", "900", "700")
+    titles = [str(column.title) for column in page.model.columns()[2:-1]]
+    assert titles == ["trimmed, g", "roasted, g", "rested, g"]
+    assert _mass_g(page, "P01", "roasted") == 700 and _texts(page, 0)[-1] == "30.0 %"
+    qtbot.keyClick(window, Qt.Key.Key_F11, Qt.KeyboardModifier.ShiftModifier)
+    assert page.days.isVisible() and len(page.model.columns()) == 3 + 5

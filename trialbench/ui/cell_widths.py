@@ -14,12 +14,12 @@ _LEAST_PX = 40
 def column_widths(columns: Sequence[Column], room_px: int) -> list[int]:
     """Widths in px: fixed columns, and those that share what is left of `room_px`.
 
-    A table without shares that does not fit is moved sideways; it ends at the edge of a column
-    and not inside one.
+    Without shares the columns that can be written take what is left. A table that does not fit is
+    moved sideways; it ends at the edge of a column and not inside one.
     """
     wide = [round(theme.px(column.width_px)) for column in columns]
     shares = sum(column.share for column in columns if not column.width_px)
-    if not shares and sum(wide) > room_px:
+    if not shares:
         return _whole_columns(columns, wide, room_px)
     left, used = max(room_px - sum(wide), 0), 0.0
     for number, column in enumerate(columns):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QApplication
 
 from trialbench.model.dates import said_day
 from trialbench.model.errors import TrialbenchError
@@ -15,6 +16,7 @@ from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import checkpoints, cover, plan
 from trialbench.planning.cook_margin import margin_of_cook
+from trialbench.ui import theme
 from trialbench.ui.cells_table import CellsTable
 from trialbench.ui.choices import Choice
 from trialbench.ui.leaf import Leaf
@@ -77,6 +79,12 @@ class CookPage(Page):
         for name, part in (("cook", self.act), ("loads", self.shared),
                            ("happened", self.notes_line), ("left out", self.aside)):  # fmt: skip
             leaf.anchor(name, part)
+        theme.signals().theme_changed.connect(self._size_changed)
+
+    @Slot()
+    def _size_changed(self) -> None:
+        if self.leaf is not None and self.leaf.isVisible() and self._trial_id:
+            self.refresh(frozenset({"cover"}))
 
     def verbs(self) -> tuple[VerbEntry, ...]:
         return (
@@ -110,7 +118,11 @@ class CookPage(Page):
             self._show_empty()
             return
         cook = book.get(Cook, self._cook_id)
+        inner = QApplication.focusWidget()
+        writing = inner is not None and (inner is self.table or self.table.isAncestorOf(inner))
         self.model.show_cook(cook.id, trial_id)
+        if writing and not self.table.currentIndex().isValid():
+            self.weigh()
         self._show_head(cook, days)
         self._show_weights_line()
         self._show_act()
@@ -138,7 +150,8 @@ class CookPage(Page):
         self.empty.setVisible(not on)
         for part in (self.days, self.act, self.weights_line, self.table, self.sums,
                      self.notes_line, self.shared, self.aside):  # fmt: skip
-            part.setVisible(on)
+            # At counter size stand the next act and the pieces, and nothing else.
+            part.setVisible(on and (part in (self.act, self.table) or not theme.is_counter()))
 
     def _show_empty(self) -> None:
         assert self.leaf is not None
@@ -164,7 +177,7 @@ class CookPage(Page):
             verb.clicked.connect(self._choose_day)
             items += [Run("   "), verb]
         self.days.set_items(items)
-        self.days.setVisible(len(days) > 1)
+        self.days.setVisible(len(days) > 1 and not theme.is_counter())
 
     def _show_weights_line(self) -> None:
         """The unit; and, when stages came or went, the verb that lays the weighings out anew."""
@@ -206,7 +219,7 @@ class CookPage(Page):
                 items += [Run("\n")] if items else []
                 items += [MethodSign(method.letter, method.name), Run("  "), Run(said)]
         self.sums.set_items(items)
-        self.sums.setVisible(bool(items))
+        self.sums.setVisible(bool(items) and not theme.is_counter())
 
     def _anchor_rows(self) -> None:
         assert self.leaf is not None

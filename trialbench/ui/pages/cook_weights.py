@@ -13,6 +13,7 @@ from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import cooking
 from trialbench.notebook.views import Loss
+from trialbench.ui import theme
 from trialbench.ui.cells import Cell, Column
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.drafted_cells import DraftedCells, said_missing
@@ -22,6 +23,7 @@ _ROOMY, _CLOSE = (116, 58, 82), (96, 50, 74)
 _MOST_ROOMY, _MOST_SHARED, _WEIGHT_PX = 6, 8, 60
 """So many weighings share the width; more keep a width of their own and the table scrolls."""
 _WIDEST_NAME = 12
+_AT_COUNTER, _LOST_AT_COUNTER_PX = 3, 116
 
 
 class WeightsModel(DraftedCells):
@@ -31,6 +33,7 @@ class WeightsModel(DraftedCells):
         super().__init__(desk)
         self.cook_id = self._trial_id = ""
         self._pieces: tuple[Piece, ...] = ()
+        self._every: tuple[Checkpoint, ...] = ()
         self._checkpoints: tuple[Checkpoint, ...] = ()
         self._gains = False
 
@@ -41,33 +44,50 @@ class WeightsModel(DraftedCells):
         book = self._desk.notebook
         self.cook_id, self._trial_id = cook_id, trial_id
         self._pieces = views.pieces(book, cook_id)
-        self._checkpoints = views.checkpoints(book, trial_id)
+        self._every = self._checkpoints = views.checkpoints(book, trial_id)
+        if theme.is_counter():
+            self._checkpoints = self._beside_due()
         losses = [self._loss(book, piece) for piece in self._pieces]
         known = [loss for loss in losses if loss is not None]
         self._gains = bool(known) and all(loss.loss_percent < 0 for loss in known)
         rows = [self._row(book, p, loss) for p, loss in zip(self._pieces, losses, strict=True)]
         self.show(self._columns_now(), rows, [piece.id for piece in self._pieces])
 
+    def _beside_due(self) -> tuple[Checkpoint, ...]:
+        """Seen from across the room: the weighing that is due, the one before and the next."""
+        out = (n for n, c in enumerate(self._every) for p in self._pieces if self._is_out(p, c))
+        due = next(out, len(self._every))
+        first = max(min(due - 1, len(self._every) - _AT_COUNTER), 0)
+        return self._every[first : first + _AT_COUNTER]
+
     def _columns_now(self) -> list[Column]:
         count = len(self._checkpoints)
         wide = _WEIGHT_PX if count > _MOST_SHARED else 0
         piece_px, method_px, lost_px = _ROOMY if count <= _MOST_ROOMY else _CLOSE
         weighings = [
-            Column(_in_two_lines(checkpoint.name), wide, editable=True)
+            Column(self._title(checkpoint.name), wide, editable=True)
             for checkpoint in self._checkpoints
         ]
-        base = self._checkpoints[0].name if self._checkpoints else ""
-        last = (
-            msg("gained so far,\nof {base}", base=base)
-            if self._gains
-            else msg("lost so far,\nof {base}", base=base)
-        )
+        base = self._every[0].name if self._every else ""
+        changed = msg("gained so far") if self._gains else msg("lost so far")
+        last = msg("{changed},\nof {base}", changed=changed, base=base)
+        if theme.is_counter():
+            lost_px = _LOST_AT_COUNTER_PX
+            last = msg("gained of {base}", base=base) if self._gains else msg(
+                "lost of {base}", base=base
+            )  # fmt: skip
         return [
             Column(msg("piece"), piece_px, align="left"),
             Column(msg("method"), method_px, align="left"),
             *weighings,
             Column(last, lost_px),
         ]
+
+    def _title(self, name: str) -> Message | str:
+        if theme.is_counter():
+            unit = views.cover(self._desk.notebook).mass_unit
+            return msg("{weighing}, {unit}", weighing=name, unit=unit)
+        return _in_two_lines(name)
 
     def _row(self, book: Any, piece: Piece, loss: Loss | None) -> list[Cell]:
         pair = book.find(Pair, piece.pair_id)
@@ -77,7 +97,7 @@ class WeightsModel(DraftedCells):
         pair_said = str(msg("pair {number}", number=pair.number)) if pair else ""
         small = pair_said or (load.name if load else "")
         weighed = views.measurements(book, piece.id)
-        out = [c for c in self._checkpoints if c.id not in weighed and self.comes_to(piece, c)]
+        out = [c for c in self._every if c.id not in weighed and self.comes_to(piece, c)]
         due = out[0].id if out else None
         cells = [self._weight(book, weighed.get(c.id), c.id == due, aside)
                  for c in self._checkpoints]  # fmt: skip
@@ -97,7 +117,7 @@ class WeightsModel(DraftedCells):
         return Cell(shown, "left_out" if aside else "written")
 
     def _loss(self, book: Any, piece: Piece) -> Loss | None:
-        base = self._checkpoints[0].id if self._checkpoints else None
+        base = self._every[0].id if self._every else None
         return views.loss_so_far(book, piece, base)
 
     def _lost(self, loss: Loss | None) -> Cell:
