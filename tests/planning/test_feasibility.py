@@ -10,7 +10,7 @@ from statistics import fmean, variance
 
 import pytest
 
-from tests.planning.kitchen import NOON, kitchen
+from tests.planning.kitchen import LATER, NOON, kitchen
 from trialbench.model.message import msg, say
 from trialbench.model.records import Load, Outcome, Pair, Piece, Trial
 from trialbench.notebook.acts import plan as plan_acts
@@ -24,6 +24,7 @@ from trialbench.planning.feasibility import (
     ways_by_figures,
 )
 from trialbench.planning.plan_margin import margin_of_plan
+from trialbench.planning.seal import seal_plan
 from trialbench.planning.spread import (
     Spread,
     own_spread,
@@ -283,6 +284,7 @@ def test_cook_days_lack_sources_and_lots():
     ]]  # fmt: skip
     assert told(bare, "cook:c1") == []
     two = plan.changed(Piece, "c1x0", source="animal 1").changed(Piece, "c1x1", source="animal 2")
+    two = two.changed(Pair, "c1p1", source="")
     assert told(two, "cook:c1")[0][0] == "Day 1, pair 1: two sources"
     assert told(plan, "draw")[0][0] == "Lots: not drawn yet"
 
@@ -295,3 +297,19 @@ def test_repeated_draws_are_counted_in_the_margin():
     assert told(twice, "draw")[0][0] == "Draw 2: counted in the open"
     bare = once.changed(Piece, "c4x0", method_id=None)
     assert told(bare, "draw")[0][0] == "1 piece without a method"
+
+
+def test_a_sealed_plan_is_told_what_it_finds_and_offered_no_change():
+    drawn = kitchen().after(draw_lots(kitchen(), lot_number=7, when=NOON))
+    sealed = drawn.after(seal_plan(drawn, LATER))
+    names = [verb.name for note in notes(sealed) for verb in note.verbs]
+    assert "set_plan" in [verb.name for note in notes(drawn) for verb in note.verbs]
+    assert set(names) <= {"go_to"}
+    assert any("eight times in ten" in say(s) for n in notes(sealed) for s in n.sentences)
+
+
+def test_two_halves_of_one_named_animal_are_one_source():
+    named = kitchen().changed(Pair, "c1p1", source="bird 1")
+    halves = named.changed(Piece, "c1x0", source="bird 1, left half")
+    halves = halves.changed(Piece, "c1x1", source="bird 1, right half")
+    assert told(halves, "cook:c1") == []

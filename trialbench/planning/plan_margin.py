@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from trialbench.model.margin import Margin, MarginNote, NoteVerb
 from trialbench.model.message import Message, msg, msg_n
@@ -16,6 +17,11 @@ from trialbench.planning.units import scope_sentence, unit_sentence
 FIGURES, FEASIBILITY, DRAW = "figures", "feasibility", "draw"
 
 
+def _as_sealed(note: MarginNote) -> MarginNote:
+    """A sealed plan is not changed: its notes keep what they say and lose what they would do."""
+    return replace(note, verbs=tuple(verb for verb in note.verbs if verb.name == "go_to"))
+
+
 def margin_of_plan(book: Reads, trial_id: str, found: Feasibility) -> Margin:
     """Notes beside "figures", "feasibility", "cook:<id>" and "draw"."""
     trial = book.get(Trial, trial_id)
@@ -27,7 +33,8 @@ def margin_of_plan(book: Reads, trial_id: str, found: Feasibility) -> Margin:
         *(note for cook in cooks(book, trial_id) for note in _cook_notes(book, cook)),
         *_draw_notes(book, trial_id),
     )
-    return Margin(standing_sentence(found), tuple(notes))
+    shown = map(_as_sealed, notes) if is_sealed(book, trial_id) else notes
+    return Margin(standing_sentence(found), tuple(shown))
 
 
 def standing_sentence(found: Feasibility) -> Message:
@@ -221,7 +228,7 @@ def _cook_notes(book: Reads, cook: Cook) -> Iterator[MarginNote]:
             line, "missing", label, (says,), (NoteVerb(verb, "go_to", (line,)),), dear=45
         )
     for pair in pairs(book, cook.id):
-        if len(_sources(book, pair.id)) > 1:
+        if not pair.source and len(_sources(book, pair.id)) > 1:
             label = msg("Day {day}, pair {pair}: two sources", day=cook.number, pair=pair.number)
             says = msg("These two pieces come from two places. What differs there goes with them.")
             yield MarginNote(line, "differs", label, (says,), dear=50)
