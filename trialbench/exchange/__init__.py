@@ -7,4 +7,9 @@ A package is a folder or .zip with datapackage.json (Data Package v2) and one CS
     open_package(path) -> TrialRecords                  what is in a package
     is_package(path) -> bool
     write_data_csv(book, trial_id, target) -> Path      every number of a trial as one tidy table
+
+A logger file is any text in which a logger wrote times and temperatures (`exchange.logger_file`):
+
+    look(data) -> FileReading                           what was recognised, and what is asked
+    read(data_or_look, Answers(...)) -> Channels        seconds and °C by channel, with counts
 """

@@ -7,12 +7,18 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from trialbench.exchange.logger_file_column import Column, InLines
+from trialbench.exchange.logger_file_numbers import Floats, plain_numbers
 from trialbench.exchange.logger_file_text import Text
 from trialbench.exchange.logger_file_times import looks_like_time
 from trialbench.model.errors import BadInput
 
 DELIMITERS = ("\t", ";", ",", "|")
-_SAMPLE = 2000
+_SAMPLE = 500
+_CHUNK = 4096
+"""Lines that are cut at a time."""
 _NUMBER = re.compile(r"\s*[+\-\u2212]?(\d+([.,]\d*)?|[.,]\d+)\s*([°º]?\s?[CFK])?\s*")
 _SHARE_OF_DATA = 0.5
 _HABIT, _SHARE_OF_HABIT = 3, 0.05
@@ -20,55 +26,107 @@ _HABIT, _SHARE_OF_HABIT = 3, 0.05
 
 @dataclass(frozen=True, slots=True)
 class Cells:
-    """Lines of the log's width, each with its number in the file (from 1), and the others.
+    """Lines of the log's width as columns, each line with its number in the file (from 1).
 
-    `odd` are lines inside the log that have another width.
+    Headings come first. `plain` are the columns again as numbers, NaN where a cell was not read
+    yet: numbers are read while their cells are at hand. `odd` are lines inside the log that have
+    another width, `cut_short` is a last line that breaks off.
     """
 
     delimiter: str
-    width: int
-    rows: list[list[str]]
+    columns: list[Sequence[str]]
+    plain: list[Floats]
     numbers: list[int]
     odd: tuple[int, ...]
     preamble: tuple[str, ...]
     trailer: tuple[str, ...]
     cut_short: int | None
 
+    def row(self, place: int) -> list[str]:
+        """One line as cells."""
+        return [column[place] for column in self.columns]
+
 
 def cells_of(text: Text) -> Cells:
     """Cut a text into cells. Raises BadInput where no log is found."""
-    lines = [(n, line) for n, line in enumerate(text.lines, start=1) if line.strip()]
-    delimiter, width = _shape([line for _, line in _sampled(lines)])
-    rows = _split([line for _, line in lines], delimiter)
-    cut = _cut_short(rows, width, text.ended)
-    if cut:
-        rows.pop()
-    shorter = _leaves_off(rows, width)
-    fitted = [_fitted(row, width, shorter) for row in rows]
-    inside = [n for n, row in enumerate(fitted) if row is not None]
-    first = next((n for n in inside if _is_data(fitted[n] or [])), None)
+    places: Sequence[int] = range(len(text.lines))
+    lines = text.lines
+    if not all(map(str.strip, lines)):
+        places = [n for n, line in enumerate(lines) if line.strip()]
+        lines = [lines[n] for n in places]
+    sample = lines[:: max(len(lines) // _SAMPLE, 1)]
+    delimiter, width = _shape(sample)
+    cut = _cut_short(_split(lines[-50:], delimiter), width, text.ended)
+    count = len(lines) - cut
+    shorter = _leaves_off(_split(sample, delimiter), width)
+    columns, plain, kept = _collected(lines[:count], delimiter, width, shorter)
+    first, begin = _begin(columns, kept)
+    odd: tuple[int, ...] = ()
+    if kept[-1] - kept[first] != len(kept) - 1 - first:
+        found = set(kept)
+        odd = tuple(places[n] + 1 for n in range(kept[first], kept[-1]) if n not in found)
+    return Cells(
+        delimiter=delimiter,
+        columns=[column[begin:] for column in columns],
+        plain=[values[begin:] for values in plain],
+        numbers=[places[n] + 1 for n in kept[begin:]],
+        odd=odd,
+        preamble=tuple(lines[: kept[begin]]),
+        trailer=tuple(lines[kept[-1] + 1 : count]),
+        cut_short=places[-1] + 1 if cut else None,
+    )
+
+
+def _collected(
+    lines: Sequence[str], delimiter: str, width: int, shorter: bool
+) -> tuple[list[Sequence[str]], list[Floats], list[int]]:
+    """Columns of the lines that have the log's width, as cells and numbers, and their places."""
+    columns: list[list[Sequence[str]]] = [[] for _ in range(width)]
+    plain: list[list[Floats]] = [[] for _ in range(width)]
+    kept: list[int] = []
+    for start in range(0, len(lines), _CHUNK):
+        chunk = lines[start : start + _CHUNK]
+        even = _is_even(chunk, delimiter, width)
+        if even:
+            # in one go: millions of short lists would be looked after for nothing
+            cells = delimiter.join(chunk).split(delimiter)
+            parts = [cells[place::width] for place in range(width)]
+            kept.extend(range(start, start + len(chunk)))
+        else:
+            rows = [_fitted(row, width, shorter) for row in _split(chunk, delimiter)]
+            kept.extend(start + n for n, row in enumerate(rows) if row is not None)
+            parts = [[row[place] for row in rows if row is not None] for place in range(width)]
+        for place, part in enumerate(parts):
+            values = plain_numbers(part)
+            read = even and not np.isnan(values).any()
+            columns[place].append(InLines(chunk, delimiter, place) if read else part)
+            plain[place].append(values)
+    return [Column(each) for each in columns], [np.concatenate(each) for each in plain], kept
+
+
+def _is_even(lines: Sequence[str], delimiter: str, width: int) -> bool:
+    """Whether all these lines have the log's width and no quotes."""
+    if not delimiter.strip(" ") or '"' in "\n".join(lines):
+        return False
+    return all(line.count(delimiter) == width - 1 for line in lines)
+
+
+def _begin(columns: Sequence[Sequence[str]], kept: Sequence[int]) -> tuple[int, int]:
+    """Places of the first line of data and of the first heading right above it."""
+    rows = zip(*columns, strict=True)
+    first = next((n for n, row in enumerate(rows) if _is_data(row)), None)
     if first is None:
         raise BadInput(
             "No log was found in this file: no lines of numbers under each other.",
             where="the file", allowed="a time and temperatures on each line, with commas,"
             " semicolons or tabs between them",
         )  # fmt: skip
-    last = inside[-1]
-    kept = [n for n in inside if n >= max(first - 2, 0)]
-    head = {n for n in kept if n < first and not _is_heading(fitted[n] or [])}
-    kept = [n for n in kept if n not in head]
-    odd = tuple(lines[n][0] for n in range(first, last) if fitted[n] is None)
-    return Cells(
-        delimiter, width, [fitted[n] or [] for n in kept], [lines[n][0] for n in kept], odd,
-        tuple(lines[n][1] for n in range(first) if n not in kept),
-        tuple(line for _, line in lines[last + 1 : len(rows)]),
-        lines[-1][0] if cut else None,
-    )  # fmt: skip
-
-
-def _sampled(lines: Sequence[tuple[int, str]]) -> Sequence[tuple[int, str]]:
-    step = max(len(lines) // _SAMPLE, 1)
-    return lines[::step]
+    begin = first
+    while begin and kept[begin - 1] >= kept[first] - 2 and (
+        _is_heading([column[begin - 1] for column in columns])
+    ):  # fmt: skip
+        begin -= 1
+    return first, begin
 
 
 def _shape(lines: Sequence[str]) -> tuple[str, int]:
@@ -133,7 +191,8 @@ def _cut_short(rows: list[list[str]], width: int, ended: bool) -> bool:
     """Whether the last line breaks off: no end of line, and fewer cells or decimals than usual."""
     if ended or len(rows) < 3 or not _is_data(rows[-2]):
         return False
-    last, before = rows[-1], [row for row in rows[-50:-1] if len(row) == width]
+    last = rows[-1]
+    before = [row for row in rows[-50:-1] if len(row) == width and _is_data(row)]
     if not before or not _starts_like(last, before[-1]):
         return False
     if len(last) < width:

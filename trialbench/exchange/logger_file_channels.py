@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from trialbench.exchange import logger_file_headings as headings
-from trialbench.exchange.logger_file_numbers import Numbers, is_number, numbers
+from trialbench.exchange.logger_file_numbers import Floats, Numbers, is_number, numbers
 from trialbench.exchange.logger_file_said import Unit
 from trialbench.exchange.logger_file_time_columns import sampled
 
@@ -36,12 +36,13 @@ class OtherColumns:
     def __init__(
         self,
         columns: Sequence[Sequence[str]],
+        plain: Sequence[Floats],
         names: Sequence[str],
         units_row: Sequence[str] | None,
         time: Sequence[int],
         unit: Unit | None,
     ) -> None:
-        self.columns, self.names, self.unit = columns, names, unit
+        self.columns, self.plain, self.names, self.unit = columns, plain, names, unit
         self.units_row = units_row or [""] * len(columns)
         self.others = [n for n in range(len(columns)) if n not in time]
         self.numbers: dict[int, Numbers] = {}
@@ -122,7 +123,7 @@ class OtherColumns:
         )
         made = []
         for place, name in zip(places, names, strict=True):
-            read = numbers(self.columns[place])
+            read = numbers(self.columns[place], self.plain[place])
             unit = (
                 headings.unit_of(self.names[place], siblings)
                 or headings.unit_alone(self.units_row[place])

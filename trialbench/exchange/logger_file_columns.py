@@ -17,7 +17,7 @@ from trialbench.exchange.logger_file_time_columns import TimeColumns, time_colum
 from trialbench.exchange.logger_file_times import stamp
 from trialbench.model.errors import BadInput
 
-_FIRST, _LAST = 8, 2
+_FIRST, _LAST, _TOP = 8, 2, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,18 +47,20 @@ class Table:
 
 def table_of(cells: Cells) -> Table:
     """Find the columns. Raises BadInput where no column holds readings."""
-    first = _first_data(cells.rows)
-    heads = list(cells.rows[:first])
+    top = [cells.row(place) for place in range(min(len(cells.numbers), _TOP))]
+    first = _first_data(top)
+    heads = top[:first]
     units_row = heads.pop() if len(heads) > 1 and _is_units_row(heads[-1]) else None
-    names = tuple(cell.strip() for cell in heads[-1]) if heads else ("",) * cells.width
-    rows = cells.rows[first:]
-    columns = [[row[place] for row in rows] for place in range(cells.width)]
+    names = tuple(cell.strip() for cell in heads[-1]) if heads else ("",) * len(cells.columns)
+    columns = [column[first:] for column in cells.columns]
     time = time_columns(columns, names)
-    last = _last_timed(time, len(rows))
+    last = _last_timed(time, len(columns[0]))
     time = time.first(last)
     unit = headings.unit_in_preamble(cells.preamble)
     seen = OtherColumns(
-        [column[:last] for column in columns], names, units_row, time.columns, unit
+        [column[:last] for column in columns] if last < len(columns[0]) else columns,
+        [values[first : first + last] for values in cells.plain],
+        names, units_row, time.columns, unit,
     )  # fmt: skip
     channels, aside, layout, others = seen.channels()
     if not channels:
@@ -66,12 +68,14 @@ def table_of(cells: Cells) -> Table:
             "No column of this file holds temperatures.", where="the file",
             allowed="one column of numbers at least, beside the time",
         )  # fmt: skip
-    extra = tuple(cells.delimiter.join(row) for row in rows[last:])
-    again = [n for n in np.flatnonzero(~time.there).tolist() if _same(rows[n], names)]
+    ends = [cells.row(place) for place in range(first + last, len(cells.numbers))]
+    extra = tuple(cells.delimiter.join(row) for row in ends)
+    timeless = np.flatnonzero(~time.there).tolist()
+    again = [place for place in timeless if _same(cells.row(first + place), names)]
     return Table(
-        cells.delimiter, names, _preview(rows[:last]), np.array(cells.numbers[first:][:last]),
-        np.array(again, dtype=np.intp), cells.preamble, (*extra, *cells.trailer), cells.odd,
-        cells.cut_short, time, channels, layout, aside, others,
+        cells.delimiter, names, _preview(cells, first, last),
+        np.array(cells.numbers[first:][:last]), np.array(again, dtype=np.intp), cells.preamble,
+        (*extra, *cells.trailer), cells.odd, cells.cut_short, time, channels, layout, aside, others,
     )  # fmt: skip
 
 
@@ -79,14 +83,14 @@ def _same(row: Sequence[str], names: Sequence[str]) -> bool:
     return [cell.strip() for cell in row] == list(names)
 
 
-def _preview(rows: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], ...]:
-    shown = rows if len(rows) <= _FIRST + _LAST else [*rows[:_FIRST], *rows[-_LAST:]]
-    return tuple(tuple(cell.strip() for cell in row) for row in shown)
+def _preview(cells: Cells, first: int, count: int) -> tuple[tuple[str, ...], ...]:
+    places = sorted({*range(count)[:_FIRST], *range(count)[-_LAST:]})
+    return tuple(tuple(cell.strip() for cell in cells.row(first + n)) for n in places)
 
 
 def _first_data(rows: Sequence[list[str]]) -> int:
     """The first row that is data: the rows before it are headings."""
-    for place, row in enumerate(rows[:4]):
+    for place, row in enumerate(rows):
         filled = [cell for cell in row if cell.strip()]
         if any(stamp(cell) or is_number(cell) for cell in filled) and not _mostly_words(filled):
             return place

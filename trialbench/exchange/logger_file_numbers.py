@@ -37,19 +37,33 @@ class Numbers:
         return int(np.isfinite(self.values).sum())
 
 
-def numbers(cells: Sequence[str]) -> Numbers:
+def numbers(cells: Sequence[str], plain: Floats | None = None) -> Numbers:
     """Read a column. A single point or comma is the decimal sign; where both stand in one cell the
-    last is."""
-    read = {cell: _read(cell) for cell in dict.fromkeys(cells)}
-    values = np.array([read[cell][0] for cell in cells], dtype=float)
-    places = np.flatnonzero(np.isnan(values))
+    last is. `plain` are numbers already read, NaN for cells that were not."""
+    values = plain_numbers(cells) if plain is None else plain.copy()
+    unread = np.flatnonzero(np.isnan(values)).tolist()
+    read = {cell: _read(cell) for cell in dict.fromkeys(cells[place] for place in unread)}
     missing: dict[str, tuple[int, int]] = {}
-    for place in places.tolist():
-        text = cells[place].strip()
-        count, first = missing.get(text, (0, place))
-        missing[text] = (count + 1, first)
-    has_units = any(unit for _, unit in read.values())
-    return Numbers(values, missing, [read[cell][1] for cell in cells] if has_units else None)
+    units: list[Unit | None] = [None] * len(cells)
+    for place in unread:
+        values[place], units[place] = read[cells[place]]
+        if math.isnan(values[place]):
+            text = cells[place].strip()
+            count, first = missing.get(text, (0, place))
+            missing[text] = (count + 1, first)
+    return Numbers(values, missing, units if any(unit for _, unit in read.values()) else None)
+
+
+def plain_numbers(cells: Sequence[str]) -> Floats:
+    """The numbers of cells that are all numbers with a point; else NaN for every one of them."""
+    try:
+        numbers_of = {cell: float(cell) for cell in set(cells)}
+    except ValueError:
+        return np.full(len(cells), np.nan)
+    # float() also takes 1_000, nan and inf
+    if not all(map(math.isfinite, numbers_of.values())) or "_" in "".join(numbers_of):
+        return np.full(len(cells), np.nan)
+    return np.fromiter(map(numbers_of.__getitem__, cells), float, len(cells))
 
 
 def is_number(cell: str) -> bool:

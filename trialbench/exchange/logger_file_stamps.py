@@ -45,9 +45,14 @@ class Stamps:
 
 def stamps_of(cells: Sequence[str]) -> Stamps:
     """Read a column. Dates and clocks are each read once, however often they are written."""
-    reader = _Reader(_sign_between(cells), len(cells))
-    for place, cell in enumerate(cells):
-        reader.read(place, cell)
+    sign = _sign_between(cells)
+    reader = _Reader(len(cells))
+    left: Sequence[int] = range(len(cells))
+    if sign is not None and all(cell.count(sign) == 1 for cell in cells):
+        parts = sign.join(cells).split(sign)
+        left = reader.read_parts(parts[::2], parts[1::2])
+    for place in left:
+        reader.read(place, cells[place])
     return Stamps(
         tuple(reader.dates), reader.which, reader.clock_s, reader.offset_s, reader.parts,
         reader.half,
@@ -73,45 +78,51 @@ def _sign_between(cells: Sequence[str]) -> str | None:
     return first[date.end()]
 
 
-def _plain_clock(text: str) -> float | None:
-    """Seconds of 23:52:00, the commonest of all; None for anything else."""
-    if len(text) != 8 or text[2] != ":" or text[5] != ":":
-        return None
-    hours, minutes, seconds = text[:2], text[3:5], text[6:]
-    if not (hours.isdecimal() and minutes.isdecimal() and seconds.isdecimal()):
-        return None
-    if hours > "24" or minutes > "59" or seconds > "60":
-        return None
-    return int(hours) * 3600.0 + int(minutes) * 60 + int(seconds)
+def _plain_clocks(texts: Sequence[str]) -> Floats:
+    """Seconds of clocks written as 23:52:00, the commonest of all; NaN for anything else."""
+    if set(map(len, texts)) != {8}:
+        return np.array([_plain_clocks([t])[0] if len(t) == 8 else np.nan for t in texts])
+    signs = np.frombuffer("".join(texts).encode("latin-1", "replace"), np.uint8).reshape(-1, 8)
+    figures = signs[:, [0, 1, 3, 4, 6, 7]].astype(float) - ord("0")
+    hours, minutes, seconds = (10 * figures[:, n] + figures[:, n + 1] for n in (0, 2, 4))
+    good = (signs[:, [2, 5]] == ord(":")).all(axis=1) & ((figures >= 0) & (figures <= 9)).all(
+        axis=1
+    )
+    good &= (hours <= 24) & (minutes <= 59) & (seconds <= 60)
+    return np.where(good, hours * 3600 + minutes * 60 + seconds, np.nan)
 
 
 class _Reader:
     """Reads cells into arrays, and remembers what it has read."""
 
-    def __init__(self, sign: str | None, count: int) -> None:
-        self.sign = sign
+    def __init__(self, count: int) -> None:
         self.dates: dict[Date, int] = {}
         self.parts, self.half = 0, False
         self.which = np.full(count, -1, dtype=np.intp)
         self.clock_s, self.offset_s = np.full(count, np.nan), np.full(count, np.nan)
-        self._heads: dict[str, int] = {}
-        self._plain: dict[str, float] = {}
+
+    def read_parts(self, heads: list[str], tails: list[str]) -> list[int]:
+        """Dates and plain clocks of all cells; the places of those that are anything else."""
+        days = {head: self._day(head) for head in dict.fromkeys(heads)}
+        which = np.fromiter(map(days.__getitem__, heads), np.intp, len(heads))
+        clock = _plain_clocks(tails)
+        plain = (which >= 0) & np.isfinite(clock)
+        self.which = np.where(plain, which, -1)
+        self.clock_s = np.where(plain, clock, np.nan)
+        self.parts = 3 if plain.any() else 0
+        return np.flatnonzero(~plain).tolist()
 
     def read(self, place: int, cell: str) -> None:
         """Read one cell into a place."""
-        if self.sign is not None:
-            head, _, tail = cell.partition(self.sign)
-            date, clock = self._heads.get(head), self._plain.get(tail)
-            if clock is None and (clock := _plain_clock(tail)) is not None:
-                self._plain[tail] = clock
-            if date is not None and clock is not None:
-                self.which[place], self.clock_s[place] = date, clock
-                return
         found = stamp(cell)
         if found is not None:
             self._keep(place, found)
-            if self.sign is not None and found.date is not None:
-                self._heads[cell.partition(self.sign)[0]] = int(self.which[place])
+
+    def _day(self, head: str) -> int:
+        found = stamp(head)
+        if found is None or found.date is None or found.clock_s is not None:
+            return -1
+        return self.dates.setdefault(found.date, len(self.dates))
 
     def _keep(self, place: int, found: Stamp) -> None:
         if found.date is not None:

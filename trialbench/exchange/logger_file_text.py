@@ -78,7 +78,16 @@ def text_of(data: bytes) -> Text:
                 allowed=_ALLOWED,
             )  # fmt: skip
     codec, said = _encoding(data)
-    return _lines(_decoded(data, codec), said)
+    try:
+        text = data.decode(codec)
+    except UnicodeDecodeError:
+        text, said = _otherwise(data, codec, said)
+    control = sum(ord(sign) < 32 and sign not in "\t\r\n\f\x1a" for sign in text[:_SHOWN])
+    if "\x00" in text or control > 2:
+        raise BadInput(
+            "The file is not text. Nothing was read.", where="the file", allowed=_ALLOWED
+        )
+    return _lines(text, said)
 
 
 def _encoding(data: bytes) -> tuple[str, str]:
@@ -91,26 +100,17 @@ def _encoding(data: bytes) -> tuple[str, str]:
         return "utf-16-le", "UTF-16"
     if even > len(head) // 5 and odd == 0:
         return "utf-16-be", "UTF-16"
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
-        return "cp1252", "Windows-1252 (Latin-1)"
     return "utf-8", "UTF-8"
 
 
-def _decoded(data: bytes, codec: str) -> str:
+def _otherwise(data: bytes, codec: str, said: str) -> tuple[str, str]:
+    """The text of bytes that are not quite what they began as."""
+    if codec != "utf-8":
+        return data.decode(codec, errors="replace"), said  # cut off in the middle of a sign
     try:
-        text = data.decode(codec)
-    except UnicodeDecodeError:
-        # cp1252 has five empty places; other texts are cut off in the middle of a sign
-        other, how = ("latin-1", "strict") if codec == "cp1252" else (codec, "replace")
-        text = data.decode(other, errors=how)
-    control = sum(ord(sign) < 32 and sign not in "\t\r\n\f\x1a" for sign in text[:_SHOWN])
-    if "\x00" in text or control > 2:
-        raise BadInput(
-            "The file is not text. Nothing was read.", where="the file", allowed=_ALLOWED
-        )
-    return text
+        return data.decode("cp1252"), "Windows-1252 (Latin-1)"
+    except UnicodeDecodeError:  # five places are empty there
+        return data.decode("latin-1"), "Latin-1"
 
 
 def _lines(text: str, encoding: str) -> Text:

@@ -14,7 +14,7 @@ from trialbench.exchange.logger_file_numbers import Floats, is_number, numbers
 from trialbench.exchange.logger_file_stamps import Stamps, put_together, stamps_of
 from trialbench.exchange.logger_file_times import Stamp, stamp
 
-_SAMPLE = 400
+_SAMPLE = 150
 _MOST = 0.7
 """Share of the filled cells that must be of a kind."""
 
@@ -130,6 +130,6 @@ def _epoch_scale(values: Floats) -> float | None:
 
 
 def sampled(column: Sequence[str]) -> list[str]:
-    """Some hundred cells of a column that are not empty."""
+    """A hundred cells or two of a column that are not empty."""
     step = max(len(column) // _SAMPLE, 1)
     return [cell for cell in column[::step] if cell.strip()]
