@@ -23,6 +23,7 @@ from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.cook_loads import SharedVessels
 from trialbench.ui.pages.cook_weights import WeightsModel, sum_of
+from trialbench.ui.pages.numbered_days import NumberedDays
 from trialbench.ui.pages.setting_aside import SettingAside
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.runs import Item, Run
@@ -54,7 +55,10 @@ class CookPage(Page):
     def build(self, leaf: Leaf) -> None:
         leaf.set_title(self.title)
         self.empty = Line("standing_sentence")
-        self.days = Line("cell")
+        self.days = NumberedDays(
+            msg("Cook day"), lambda number: msg("Cook day {number}", number=number)
+        )
+        self.days.chosen.connect(self._open_day)
         self.act = Line("next_act")
         self.unit = Choice(msg("weights in"), (("g", msg("g")), ("oz", msg("oz"))), role="cell")
         self.unit.committed.connect(self._choose_unit)
@@ -168,16 +172,9 @@ class CookPage(Page):
         self.leaf.set_title(title, said_day(cook.date) or msg("The day is not written yet."))
         why = self._why_not()
         self.leaf.set_verb("weigh", msg("Weigh the pieces"), due=why is None, why=why, stove=True)
-        items: list[Item] = [Run(msg("Cook day"), colour="pencil")]
-        for day in days:
-            verb = TextVerb(str(day.number), weight=600 if day.id == cook.id else 500)
-            verb.setAccessibleName(str(msg("Cook day {number}", number=day.number)))
-            verb.set_underlined(day.id != cook.id)
-            verb.setObjectName(day.id)
-            verb.clicked.connect(self._choose_day)
-            items += [Run("   "), verb]
-        self.days.set_items(items)
-        self.days.setVisible(len(days) > 1 and not theme.is_counter())
+        self.days.show_days(days, cook.id)
+        if theme.is_counter():
+            self.days.hide()
 
     def _show_weights_line(self) -> None:
         """The unit; and, when stages came or went, the verb that lays the weighings out anew."""
@@ -278,10 +275,7 @@ class CookPage(Page):
         if found is not None:
             self.table.go_to(*found)
 
-    @Slot()
-    def _choose_day(self) -> None:
-        self._open_day(self.sender().objectName())
-
+    @Slot(object)
     def _open_day(self, cook_id: str) -> None:
         self._cook_id = cook_id
         self.refresh(frozenset())

@@ -20,13 +20,13 @@ from trialbench.ui.cells_table import CellsTable
 from trialbench.ui.choices import Choice
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
+from trialbench.ui.pages.numbered_days import NumberedDays
 from trialbench.ui.pages.setting_aside import SettingAside
 from trialbench.ui.pages.tasting_key import SittingKey
 from trialbench.ui.pages.tasting_scores import ScoresModel, draft_place
 from trialbench.ui.pages.tasting_table import HowServed, LeftEarly, Seats
-from trialbench.ui.runs import Item, Run
+from trialbench.ui.runs import Run
 from trialbench.ui.text import Line
-from trialbench.ui.verbs import TextVerb
 from trialbench.ui.verbs_table import VerbEntry
 
 _NOTHING_YET = msg("Nothing to taste yet. A sitting tastes what one cook day gave.")
@@ -46,7 +46,10 @@ class TastingPage(Page):
 
     def build(self, leaf: Leaf) -> None:
         leaf.set_title(self.title)
-        self.days = Line("cell")
+        self.days = NumberedDays(
+            msg("Sitting"), lambda number: msg("Sitting {number}", number=number)
+        )
+        self.days.chosen.connect(self._choose_sitting)
         self.empty = Line("standing_sentence")
         self.sitting_key = SittingKey(self.desk)
         self.sitting_key.plates_shown.connect(self._plates_shown)
@@ -90,7 +93,7 @@ class TastingPage(Page):
         found = views.sittings(book, trial_id)
         if not any(s.id == self._sitting_id for s in found):
             self._sitting_id = self._first_open(found)
-        self._show_days(found)
+        self.days.show_days(found, self._sitting_id)
         self._show_verbs()
         sitting = book.find(Sitting, self._sitting_id)
         self._show_parts(sitting)
@@ -148,18 +151,6 @@ class TastingPage(Page):
         else:
             says = msg("Sitting {n}, from cook day {cook}.", n=sitting.number, cook=cook.number)
         self.leaf.set_title(self.title, says)
-
-    def _show_days(self, found: Sequence[Sitting]) -> None:
-        items: list[Item] = [Run(msg("Sitting"), colour="pencil")]
-        for sitting in found:
-            verb = TextVerb(str(sitting.number), weight=500)
-            verb.setAccessibleName(str(msg("Sitting {number}", number=sitting.number)))
-            verb.set_underlined(sitting.id != self._sitting_id)
-            verb.setObjectName(sitting.id)
-            verb.clicked.connect(self._choose_sitting)
-            items += [Run("   "), verb]
-        self.days.set_items(items)
-        self.days.setVisible(len(found) > 1)
 
     def _show_verbs(self) -> None:
         assert self.leaf is not None
@@ -304,9 +295,9 @@ class TastingPage(Page):
         if found is not None:
             self.table.go_to(*found)
 
-    @Slot()
-    def _choose_sitting(self) -> None:
-        self._sitting_id = self.sender().objectName()
+    @Slot(object)
+    def _choose_sitting(self, sitting_id: str) -> None:
+        self._sitting_id = sitting_id
         self.refresh(frozenset())
         self.desk.margin_changed.emit()
 
