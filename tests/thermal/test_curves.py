@@ -8,8 +8,11 @@ import pytest
 from trialbench.thermal import (
     BadFigures,
     Curve,
+    check_hold,
     corrected,
     curve,
+    holding_rule,
+    lethality_of,
     runs_above,
     runs_below,
     shifted,
@@ -151,3 +154,12 @@ def test_thinning_keeps_every_peak_dip_and_gap():
     assert few.gaps == log.gaps
     assert (few.start_s, few.end_s) == (log.start_s, log.end_s)
     assert thinned(few, 5000) is few
+
+
+def test_instants_of_utc_leave_no_rest_that_is_not_shown():
+    t = 1_743_292_320.123 + np.arange(0, 40_000) * 0.7
+    log = curve(t, 60 + np.sin(t))
+    for spent in (time_below(log, 60.2), time_above(log, 60.2, t[5] + 0.1, t[-9] - 0.2)):
+        assert spent.not_shown_s == 0
+    assert check_hold(log, holding_rule("us_food_code")).standing == "shown"
+    assert lethality_of(log, 60, 7).not_shown_s == 0

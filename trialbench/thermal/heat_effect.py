@@ -18,6 +18,7 @@ from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure
 from trialbench.thermal.bad_figures import BadFigures
 from trialbench.thermal.curves import Curve, Floats
+from trialbench.thermal.spans import not_shown_s
 
 MOST_LOGS = 7.0
 """Above this a number of log reductions has no physical meaning: "7 or more"."""
@@ -76,9 +77,8 @@ def lethality_of(
     end = curve.end_s if end_s is None else end_s
     part = curve.between(start, end)
     parts = list(part.stretches()) if part else []
-    shown = sum(float(times[-1] - times[0]) for times, _ in parts)
     equal = sum(_exact(times, temps, ref_c, z_c) for times, temps in parts)
-    return Lethality(equal, ref_c, z_c, end - start - shown)
+    return Lethality(equal, ref_c, z_c, not_shown_s(part, start, end))
 
 
 def _exact(times: Floats, temps: Floats, ref_c: float, z_c: float) -> float:

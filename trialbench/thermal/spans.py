@@ -13,6 +13,8 @@ import numpy as np
 
 from trialbench.thermal.curves import Curve, Floats, Places
 
+ROUNDING_S = 1e-3
+"""UTC seconds have a ten millionth of a second at most: less than this is no time."""
 SLACK_C = 1e-9
 """°F figures turned into °C miss by rounding: a reading this close counts as reached."""
 
@@ -84,12 +86,20 @@ def _spent(
         (curve.end_s if end_s is None else end_s),
     )
     part = curve.between(*window)
-    there = shown = 0.0
+    there = 0.0
     for times, temps in part.stretches() if part else ():
-        shown += float(times[-1] - times[0])
         there += _above_s(times, temps, low_c)
         there -= _above_s(times, temps, high_c) if high_c is not None else 0.0
-    return TimeSpent(there, shown - there, window[1] - window[0] - shown)
+    hidden = not_shown_s(part, *window)
+    return TimeSpent(there, max(window[1] - window[0] - hidden - there, 0.0), hidden)
+
+
+def not_shown_s(part: Curve | None, start_s: float, end_s: float) -> float:
+    """Seconds of a window that its part of a curve does not show: gaps, and before and after it."""
+    if part is None:
+        return end_s - start_s
+    hidden = part.start_s - start_s + end_s - part.end_s + sum(gap.length_s for gap in part.gaps)
+    return hidden if hidden > ROUNDING_S else 0.0
 
 
 def _above_s(times: Floats, temps: Floats, limit_c: float) -> float:
