@@ -61,7 +61,8 @@ class ChoiceResult:
     share right at level 1 - alpha, `share_inner_low`, `_high` at 1 - 2 alpha. `d_prime` with its
     standard error `se` (from the slope of the form; None at or below chance and at all right) and
     likelihood limits at level 1 - alpha; at or below chance it is 0, and `d_prime_high` is a
-    one-sided limit at level 1 - alpha. All right: no d-prime, a one-sided lower limit.
+    one-sided limit at level 1 - alpha, the larger of the exact and the likelihood's. All right: no
+    d-prime, and an exact one-sided lower limit (the likelihood's misses one time in four there).
     `alike_p`: exact chance of so few right if the share `alike_below` could tell.
     """
 
@@ -145,11 +146,12 @@ def _sensory_difference(
     share = right / of
     if share <= kind.guess:
         # A d' below 0 is impossible: the likelihood has its top at guessing.
-        _, high = likelihood_limits(right, of, 2 * alpha, best=kind.guess)
+        _, likely = likelihood_limits(right, of, 2 * alpha, best=kind.guess)
+        high = max(likely, exact_limits(right, of, 2 * alpha)[1])
         note = msg("No more right than by guessing: d-prime is 0, with an upper limit only.")
         return 0.0, None, None, _finite(kind.d_prime(high)), (note,)
     if right == of:
-        low, _ = likelihood_limits(right, of, 2 * alpha)
+        low, _ = exact_limits(right, of, 2 * alpha)
         note = msg("All answers are right: d-prime has no upper limit, only a lower one.")
         return None, None, kind.d_prime(low), None, (note,)
     d_prime = kind.d_prime(share)

@@ -194,7 +194,8 @@ def _pooled(
         others_low=estimate - others if others else None,
         others_high=estimate + others if others else None,
         others_p=max(s.level_at(abs(estimate)) for s in (cooks, trials)) if trials else None,
-        between_sd=_between(parts, within, n), notes=_notes(k, wide, others),
+        between_sd=_between(parts, within, n),
+        notes=_notes({part.cooks for part in parts}, k, wide, others),
     )  # fmt: skip
 
 
@@ -220,10 +221,13 @@ def _between(parts: Sequence[TrialPart], within: float, n: int) -> float | None:
     return math.sqrt(max(0.0, (between - within) / size))
 
 
-def _notes(k: int, wide: float, others: float | None) -> tuple[Message, ...]:
+def _notes(sizes: set[int], k: int, wide: float, others: float | None) -> tuple[Message, ...]:
     if others is None:
         return ()
     notes = [msg("For these {k} trials; for others like them see the wider interval.", k=k)]
+    if len(sizes) > 1:
+        notes.append(msg("Trials of unequal length: the interval for others misses up to 7 % of the"
+                         " time, not 5 %."))  # fmt: skip
     if others == wide:
         notes.append(msg("The trials agree better than their cook days would let one expect: the "
                          "interval for others is held at that for these trials."))  # fmt: skip
