@@ -2,7 +2,8 @@
 
 The lower limit puts one more number at the lower end and gives all of them random shares of 1
 (uniform over shares): Gaffke 2005, Mathematical Methods of Statistics 14, 451; Learned-Miller and
-Thomas 2020, arXiv:1905.06208. For numbers at the ends only it is the exact binomial limit.
+Thomas 2020, arXiv:1905.06208 (both cited from memory; that the limit holds is supported by the
+calibration, a proof is not known to us). For numbers at the ends only it is the exact binomial limit.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from scipy import optimize
 def share_mean_at_most(points: Sequence[float], limit: float) -> float:
     """P(random-share mean of `points` <= `limit`), shares uniform on those that add up to 1.
 
-    Varsi 1973 (Pacific J. Mathematics 46, 315), whose terms are all positive.
+    Varsi 1973 (Pacific J. Mathematics 46, 315; cited from memory), whose terms are all positive.
     """
     below = [point - limit for point in points if point < limit]
     above = [point - limit for point in points if point >= limit]
