@@ -36,6 +36,8 @@ def show(qtbot: Any, window: Any, page: str, trial_id: str = "") -> Any:
     """Open a page, bring the window to the front, and wait until nothing is being reckoned."""
     window.desk.go(page, trial_id)
     window.show()
+    # On a bare display no window manager hands the keyboard over.
+    window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     settle(qtbot, window)
     return window.page()
