@@ -3,7 +3,8 @@
 The lower limit puts one more number at the lower end and gives all of them random shares of 1
 (uniform over shares): Gaffke 2005, Mathematical Methods of Statistics 14, 451; Learned-Miller and
 Thomas 2020, arXiv:1905.06208 (both cited from memory; that the limit holds is supported by the
-calibration, a proof is not known to us). For numbers at the ends only it is the exact binomial limit.
+calibration, a proof is not known to us). For numbers at the ends only it is the exact binomial
+limit.
 """
 
 from __future__ import annotations

@@ -6,7 +6,8 @@ with an effect of 0, the unknown scatter taken out by its invariance; it is a ma
 ever exceeds 1 / alpha with chance alpha at most (Ville 1939). The result is Lai's t confidence
 sequence (Lai 1976, Annals of Statistics 4, 265; Perez-Ortiz, Lardy, de Heide and Gruenwald 2024,
 Annals of Statistics 52, 1410; closed form: Goenen, Johnson, Lu and Westfall 2005, American
-Statistician 59, 252; all four cited from memory). It is exact for normal differences with unknown scatter and any few days.
+Statistician 59, 252; all four cited from memory). It is exact for normal differences with unknown
+scatter and any few days.
 """
 
 from __future__ import annotations
