@@ -15,6 +15,7 @@ from trialbench.ui.index import IndexLine
 from trialbench.ui.settings import Settings
 from trialbench.ui.spine import PageName
 from trialbench.ui.verbs import Verb
+from trialbench.ui.verbs_table import VerbEntry
 
 
 def _step(label: str, **more) -> Step:
@@ -330,3 +331,42 @@ def test_nothing_is_left_of_a_closed_window(book, qtbot):
     with qtbot.waitSignal(window.destroyed):
         window.deleteLater()
     assert notebook.listeners == []
+
+
+def test_the_index_lists_what_the_page_can_do_and_does_it_there(window, qtbot, monkeypatch):
+    done = []
+    own = VerbEntry("own", msg("Weigh the spoon"), lambda: done.append(window.page().key))
+    monkeypatch.setattr(window.page(), "verbs", lambda: (own,))
+    window.open_page("methods")
+    _key(qtbot, window, Qt.Key.Key_F10)
+    qtbot.keyClicks(QApplication.focusWidget(), "spoon")
+    _key(qtbot, window, Qt.Key.Key_Return)
+    assert done == ["methods"]
+
+
+def test_esc_takes_the_words_of_the_index_back_and_then_leaves_it(window, qtbot):
+    _key(qtbot, window, Qt.Key.Key_F10)
+    qtbot.keyClicks(QApplication.focusWidget(), "plan op")
+    _key(qtbot, window, Qt.Key.Key_Escape)
+    assert window.page().key == "index"
+    assert len(window.page()._lines) > 1
+    _key(qtbot, window, Qt.Key.Key_Escape)
+    assert window.page().key == "methods"
+
+
+def test_the_keyboard_goes_with_the_page_that_is_opened(window, qtbot):
+    window.spine.focus_open()
+    _key(qtbot, window, Qt.Key.Key_3, Qt.KeyboardModifier.ControlModifier)
+    leaf = window.page().leaf
+    assert leaf.page is QApplication.focusWidget() or leaf.page.isAncestorOf(
+        QApplication.focusWidget()
+    )
+    assert not isinstance(QApplication.focusWidget(), Verb)
+
+
+def test_a_touch_of_bare_paper_leaves_tab_on_the_page(window, qtbot):
+    leaf = window.page().leaf
+    window.spine.focus_open()
+    qtbot.mouseClick(leaf.page, Qt.MouseButton.LeftButton, pos=leaf.page.rect().bottomRight())
+    _key(qtbot, window, Qt.Key.Key_Tab)
+    assert leaf.page.isAncestorOf(QApplication.focusWidget())

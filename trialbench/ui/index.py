@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent
+from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trialbench.model.message import msg, say
@@ -72,11 +72,13 @@ class IndexLine(TextVerb):
 
 
 class IndexPage(Page):
-    """Typing filters; Enter in the blank does the first verb found."""
+    """Typing filters; Enter in the blank does the first verb found. Esc takes the words
+    back, then leaves (`left`)."""
 
     key = "index"
     title = msg("Index")
     chosen = Signal(object)
+    left = Signal()
 
     def __init__(self, desk: Desk, table: VerbsTable) -> None:
         super().__init__(desk)
@@ -97,6 +99,9 @@ class IndexPage(Page):
         self._none = Line("contents_answer", msg("No verb has these words."), colour="pencil")
         self._none.hide()
         leaf.add(self._none)
+        escape = QShortcut(QKeySequence(Qt.Key.Key_Escape), leaf)
+        escape.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        escape.activated.connect(self._escape)
 
     def refresh(self, kinds: frozenset[str]) -> None:
         if not kinds:
@@ -106,6 +111,14 @@ class IndexPage(Page):
         """The keyboard goes to the blank, its text chosen."""
         self._find.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self._find.selectAll()
+
+    @Slot()
+    def _escape(self) -> None:
+        if self._find.text():
+            self._find.keep("")
+            self._fill("")
+        else:
+            self.left.emit()
 
     @Slot(object)
     def _filter(self, words: str) -> None:

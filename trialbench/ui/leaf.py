@@ -10,7 +10,9 @@ from PySide6.QtWidgets import (
     QApplication,
     QFrame,
     QLayout,
+    QLineEdit,
     QScrollArea,
+    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -63,6 +65,9 @@ class Leaf(QWidget):
         self.head = Head()
         self.head.verb.connect(self.verb)
         self.page = QWidget(self._spread)
+        # A touch of bare paper keeps the keyboard on this page: Tab goes on here.
+        self.page.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        self.page.setProperty("ownFocus", True)
         column = QVBoxLayout(self.page)
         column.setSpacing(0)
         column.addWidget(self.head)
@@ -194,7 +199,8 @@ class Leaf(QWidget):
         if new is None or not self._spread.isAncestorOf(new):
             self._end_peek(new)
             return
-        self._show_focus(new)
+        if new is not self.page:
+            self._show_focus(new)
         if not self.margin.isAncestorOf(new):
             self._end_peek(new)
             self._open_lines(new)
@@ -237,6 +243,16 @@ class Leaf(QWidget):
         if self._peeking:
             self._peeking = False
             self._later.start()
+
+    def take_keyboard(self) -> None:
+        """The keyboard comes to this page: to its table, its first blank, or bare paper. A verb is
+        not entered by itself: Enter would do it."""
+        for part in (QTableView, QLineEdit):
+            for found in self.page.findChildren(part):
+                if found.isVisibleTo(self.page) and found.isEnabled() and not _only_reads(found):
+                    found.setFocus(Qt.FocusReason.OtherFocusReason)
+                    return
+        self.page.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def scroll_px(self) -> int:
         """How far the page is scrolled."""
@@ -358,3 +374,7 @@ class Leaf(QWidget):
         painter = QPainter(self)
         painter.fillRect(self.rect(), theme.colour("page"))
         painter.end()
+
+
+def _only_reads(part: QWidget) -> bool:
+    return isinstance(part, QLineEdit) and part.isReadOnly()

@@ -119,7 +119,9 @@ class Window(QWidget):
         before, self._open = self._open, key
         page = self._page(key)
         assert page.leaf is not None
-        self.verbs.put("page", page.verbs())
+        if key != "index":
+            # The index lists, and does, what the page can do from which it was opened.
+            self.verbs.put("page", page.verbs())
         page.refresh(frozenset())
         self.leaves.setCurrentWidget(page.leaf)
         self._arrange()
@@ -129,7 +131,9 @@ class Window(QWidget):
         if key != before or other_trial:
             page.leaf.to_top()
         inner = self.focusWidget()
-        if self.spine.is_folded() and not (inner and page.leaf.isAncestorOf(inner)):
+        if before and not (inner and page.leaf.isAncestorOf(inner)):
+            page.leaf.take_keyboard()
+        elif self.spine.is_folded() and not (inner and page.leaf.isAncestorOf(inner)):
             self.setFocus()
         if isinstance(page, IndexPage):
             page.focus_find()
@@ -146,6 +150,7 @@ class Window(QWidget):
             if key == "index":
                 page: Page = IndexPage(self.desk, self.verbs)
                 page.chosen.connect(self._do_from_index)  # type: ignore[attr-defined]
+                page.left.connect(self._leave_index)  # type: ignore[attr-defined]
             else:
                 page = self._entries[key].make(self.desk)
             leaf = Leaf()
@@ -191,6 +196,12 @@ class Window(QWidget):
             return
         self.open_page(back)
         entry.handler()
+
+    @Slot()
+    def _leave_index(self) -> None:
+        """Back to the page from which the index was opened."""
+        back = str(self._settings.text("last_page"))
+        self.open_page(back if back in self._pages else "contents")
 
     # --- what changes --------------------------------------------------------------------------
 
