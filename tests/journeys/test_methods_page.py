@@ -65,6 +65,27 @@ def test_the_beginning_of_a_kind_is_enough_and_a_strange_word_is_refused(page, q
     assert [s.stage_kind for s in _stages(page)] == ["smoke", "rest"]
 
 
+def test_the_kinds_are_there_from_the_first_look(page):
+    assert focused() is page._next.blank
+    assert page._next._kinds.isVisible()
+    assert "Roast" in page._next._kinds.words()
+
+
+def test_a_stage_is_written_in_one_go_and_words_without_a_kind_are_kept(page, qtbot):
+    write(qtbot, "Roast at 220 C for 25 min, edges brown", Qt.Key.Key_Return)
+    (stage,) = _stages(page)
+    assert (stage.stage_kind, stage.set_temp_c, stage.duration_s) == ("roast", 220.0, 1500.0)
+    assert stage.note == "edges brown"
+    page._next.blank.setFocus()
+    write(qtbot, "Peel and cut the carrots", Qt.Key.Key_Return)
+    assert "Choose one below" in page._next._says.words()
+    assert "Write it again" not in page._next._says.words()
+    pressed(qtbot, page._next._kinds, "Prepare")
+    assert (_stages(page)[-1].stage_kind, _stages(page)[-1].note) == (
+        "prepare", "Peel and cut the carrots"
+    )  # fmt: skip
+
+
 def test_what_is_not_written_is_offered_only_while_one_is_in_the_line(page, qtbot):
     _stage, block = _add(qtbot, page, "Rest")
     block.focus_on("duration_s")

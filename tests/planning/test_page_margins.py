@@ -21,9 +21,11 @@ from trialbench.model.records import (
     Score,
     Seat,
     Sitting,
+    Stage,
     Taster,
     Trial,
 )
+from trialbench.notebook import views
 from trialbench.notebook.views import cards_in
 from trialbench.planning.cook_margin import margin_of_cook
 from trialbench.planning.draw import draw_lots
@@ -139,6 +141,21 @@ def test_a_weight_that_was_skipped_or_is_missing_has_its_note():
         "P01, raw: missing",
         "You wrote: the scale was wet.",
     ]
+
+
+def test_a_piece_is_not_weighed_after_a_stage_of_the_other_method():
+    plan = cooked(("c1x0", "raw", 2287, None, ""))
+    letter = {p.id: p.method_id for p in views.pieces(plan.book, "c1")}
+    other = next(m for m in letter.values() if m != letter["c1x0"])
+    plan = plan.changed(Stage, "hold", method_id=other)
+    plan = plan.with_records(Checkpoint("served", "t", 4, "served", "served"),
+                             Measurement("x", "c1x0", "served", LATER.utc, 60, 1400, None, "", ""),
+                             Measurement("y", "c1x0", "trimmed", LATER.utc, 60, 2200, None, "", ""),
+                             )  # fmt: skip
+    without = sum(method != other for method in letter.values())
+    said = say(cook(plan).standing)
+    assert said == f"3 of {4 * len(letter) - without} weights of this day are in."
+    assert not told(cook(plan), "piece:c1x0:held")
 
 
 def test_halves_that_do_not_match_are_said():

@@ -29,8 +29,10 @@ _TEMPERATURE = re.compile(r"(.*?)\s*(°|º|degrees?)?\s*([cCfF])?\s*")
 _TIME_PART = re.compile(r"([\d.,\s]+)([a-zA-Z]+)\s*")
 _CLOCK_TIME = re.compile(r"(\d{1,3}):([0-5]\d)(?::([0-5]\d))?")
 _UNIT_S = {
-    "s": 1, "sec": 1, "min": 60, "m": 60, "h": 3600, "hr": 3600, "d": 86400, "day": 86400,
-    "days": 86400,
+    "s": 1, "sec": 1, "secs": 1, "second": 1, "seconds": 1,
+    "m": 60, "min": 60, "mins": 60, "minute": 60, "minutes": 60,
+    "h": 3600, "hr": 3600, "hrs": 3600, "hour": 3600, "hours": 3600,
+    "d": 86400, "day": 86400, "days": 86400,
 }  # fmt: skip
 
 

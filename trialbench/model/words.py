@@ -19,6 +19,7 @@ class StageWord:
 STAGE_KINDS: dict[str, StageWord] = {
     word.name: word
     for word in (
+        StageWord("prepare", msg("Prepare")),
         StageWord("trim", msg("Trim")),
         StageWord("salt", msg("Salt")),
         StageWord("soak", msg("Soak")),

@@ -37,14 +37,11 @@ def margin_of_cook(book: Reads, cook_id: str) -> Margin:
 
 def _standing(book: Reads, cook: Cook) -> Message:
     pieces, points = views.pieces(book, cook.id), views.checkpoints(book, cook.trial_id)
-    every = len(pieces) * len(points)
+    weighings = [(p, c) for p in pieces for c in points if views.is_weighed_at(book, p, c)]
+    every = len(weighings)
     if not every:
         return msg("Nothing to weigh yet: pieces come from the Plan page.")
-    done = sum(
-        views.measurement(book, piece.id, point.id) is not None
-        for piece in pieces
-        for point in points
-    )
+    done = sum(views.measurement(book, p.id, c.id) is not None for p, c in weighings)
     if done == 0:
         return msg("Nothing weighed yet. Every percentage will name its base.")
     if done == every:
@@ -87,8 +84,9 @@ def _added_day(book: Reads, cook: Cook) -> Iterator[MarginNote]:
 
 
 def _gaps(book: Reads, cook: Cook) -> Iterator[MarginNote]:
-    points = views.checkpoints(book, cook.trial_id)
+    every = views.checkpoints(book, cook.trial_id)
     for piece in views.pieces(book, cook.id):
+        points = [point for point in every if views.is_weighed_at(book, piece, point)]
         found = views.measurements(book, piece.id)
         last = max((n for n, p in enumerate(points) if p.id in found), default=-1)
         for point in points[: last + 1]:

@@ -27,7 +27,7 @@ from trialbench.planning.stage_words import listed, stage_name
 
 NEXT_STAGE = "next stage"
 
-_NO_END_NEEDED = ("trim", "slice", "wrap")
+_NO_END_NEEDED = ("prepare", "trim", "slice", "wrap")
 _ENDS_BY_LOOK = ("sear", "fry")
 
 

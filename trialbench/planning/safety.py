@@ -35,7 +35,7 @@ HEATING = (
     "smoke", "roast", "braise", "simmer", "boil", "confit", "water bath", "steam", "bake", "fry",
     "sear",
 )  # fmt: skip
-_COLD_OR_AT_REST = ("trim", "salt", "soak", "wrap", "slice")
+_COLD_OR_AT_REST = ("prepare", "trim", "salt", "soak", "wrap", "slice")
 _SLOW = ("smoke", "roast", "braise", "confit", "water bath", "bake")
 _SLOW_BELOW_C = 121.0
 

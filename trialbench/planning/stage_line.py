@@ -38,6 +38,7 @@ LINE: tuple[Place, ...] = (
 _JOINS_WITHOUT_COMMA = {("medium", "set_temp_c"), ("salt_g_per_kg", "set_temp_c")}
 
 _OFFERED: dict[str, tuple[str, ...]] = {
+    "prepare": ("note",),
     "trim": ("note",),
     "slice": ("note",),
     "salt": ("salt_g_per_kg", "medium", "set_temp_c", "duration_s", "cover", "note"),

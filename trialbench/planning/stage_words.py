@@ -15,6 +15,7 @@ Value = float | str | None
 TEMPERATURES = ("set_temp_c", "end_core_c")
 
 _THE_STAGE: dict[str, Message] = {
+    "prepare": msg("the preparing"),
     "trim": msg("the trimming"),
     "salt": msg("the salting"),
     "soak": msg("the soak"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
@@ -47,11 +47,15 @@ def add_stage(
     *,
     position: int | None = None,
     method_id: str | None = None,
+    values: Mapping[str, Any] | None = None,
 ) -> Step:
-    """A stage for all methods, or an own stage of one; at the end, or at `position` from 1."""
+    """A stage for all methods, or an own stage of one; at the end, or at `position` from 1.
+
+    `values` are further fields of the stage, in their units.
+    """
     one_of(stage_kind, "stage.stage_kind", STAGE_KINDS)
     there = views.stages(book, trial_id)
-    stage = Stage(new_id(), trial_id, len(there) + 1, stage_kind, method_id)
+    stage = Stage(new_id(), trial_id, len(there) + 1, stage_kind, method_id, **(values or {}))
     label = msg("{stage}: a new stage", stage=STAGE_KINDS[stage_kind].label)
     order = list(there)
     order.insert(len(there) if position is None else max(0, position - 1), stage)

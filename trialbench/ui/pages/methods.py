@@ -92,6 +92,8 @@ class MethodsPage(Page):
         self._show_head()
         if not kinds and not there and not self._sealed:
             self._next.blank.setFocus()
+            # This page is not on the screen yet, so that nobody follows the keyboard into it.
+            self._next.set_open(True)
 
     def _place_blocks(self, there: tuple[Stage, ...]) -> None:
         wanted = [stage.id for stage in there]

@@ -12,29 +12,23 @@ from trialbench.model.steps import Step
 from trialbench.model.words import STAGE_KINDS
 from trialbench.notebook.acts import new_record
 from trialbench.notebook.acts.stages import add_stage
+from trialbench.planning.stage_typed import kind_and_rest, values_in
 from trialbench.ui import theme
 from trialbench.ui.blanks import Blank
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.parted_row import BEFORE_PX
-from trialbench.ui.pages.writing import Writing
+from trialbench.ui.pages.writing import WAYS_OUT, Writing
 from trialbench.ui.rows import Row
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
 from trialbench.ui.verbs import TextVerb
 
 
-def kind_typed(typed: str) -> str | None:
-    """The kind of stage that was typed, whole or begun so that only one is meant; None for none."""
-    text = " ".join(typed.casefold().split())
-    labels = {say(word.label).casefold(): word.name for word in STAGE_KINDS.values()}
-    if text in labels:
-        return labels[text]
-    begun = [name for label, name in labels.items() if label.startswith(text)]
-    return begun[0] if text and len(begun) == 1 else None
-
-
 def kinds_beginning(typed: str) -> list[str]:
     """The kinds whose word begins as typed; all of them for a word that no kind begins with."""
+    known = kind_and_rest(typed)
+    if known is not None:
+        return [known[0]]
     text = " ".join(typed.casefold().split())
     found = [w.name for w in STAGE_KINDS.values() if say(w.label).casefold().startswith(text)]
     return found or list(STAGE_KINDS)
@@ -49,6 +43,7 @@ class NextStage(QWidget):
         super().__init__()
         self._desk = desk
         self._new_id = ""
+        self._why: Refused | None = None
         self.blank = Blank(msg("The next stage"), "", msg("the next stage, or nothing more"),
                            role="body")  # fmt: skip
         self.blank.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -106,35 +101,56 @@ class NextStage(QWidget):
 
     @Slot()
     def _choose(self) -> None:
-        step = add_stage(self._desk.notebook, self._desk.trial_id, self.sender().objectName())
+        kind, typed = self.sender().objectName(), self.blank.text()
+        known = kind_and_rest(typed)
+        begun = say(STAGE_KINDS[kind].label).casefold().startswith(typed.strip().casefold())
+        rest = known[1] if known is not None else "" if begun else typed
+        try:
+            step = self._made(kind, rest)
+        except Refused as refused:
+            self._why = refused
+            self.blank.refuse(refused, WAYS_OUT)
+            self._tell(typed)
+            return
         self._new_id = new_record(step, Stage).id
         if self._desk.take(step, clears_draft=self._writing.place) is None:
             self.blank.keep("")
             self.added.emit(self._new_id)
 
     def _step(self, typed: str) -> Step | None:
-        self._new_id = ""
+        self._new_id, self._why = "", None
         if not typed.strip():
             return None
-        kind = kind_typed(typed)
-        if kind is None:
-            raise Refused(
-                msg("“{typed}” is no kind of stage here. Not written.", typed=typed.strip()),
-                field="stage.stage_kind",
-                typed=typed,
-                allowed=msg("one of the kinds below"),
-                way_out=msg("Choose one below; a remark can say the rest."),
-            )
-        step = add_stage(self._desk.notebook, self._desk.trial_id, kind)
+        try:
+            step = self._made(*_known(typed))
+        except Refused as refused:
+            self._why = refused
+            raise
         self._new_id = new_record(step, Stage).id
         return step
+
+    def _made(self, kind: str, rest: str) -> Step:
+        book, values = self._desk.notebook, values_in(kind, rest)
+        return add_stage(book, self._desk.trial_id, kind, values=values)
 
     @Slot(object)
     def _tell(self, typed: str) -> None:
         """Connected after the writing: the stage is there by now, or was refused in place."""
         if self._new_id and not self.blank.is_refused():
             self.added.emit(self._new_id)
-        elif self.blank.is_refused():
-            below = self.blank.below()
-            self._says.set_items(below.words() if isinstance(below, Line) else "")
+        elif self.blank.is_refused() and self._why is not None:
+            self._says.set_items([Run(self._why.message), Run(" "), Run(self._why.way_out)])
             self._says.show()
+
+
+def _known(typed: str) -> tuple[str, str]:
+    known = kind_and_rest(typed)
+    if known is None:
+        raise Refused(
+            msg("“{typed}” is no kind of stage here. Not written.", typed=typed.strip()),
+            field="stage.stage_kind",
+            typed=typed,
+            allowed=msg("one of the kinds below"),
+            way_out=msg("Choose one below: what you wrote stands in it."),
+        )
+    return known
