@@ -224,6 +224,7 @@ def test_the_key_opens_after_two_seconds_when_every_card_is_in(table, qtbot):
     assert verb.is_holding()
     qtbot.mouseRelease(verb, Qt.MouseButton.LeftButton)
     assert not verb.is_holding() and _sitting(page).key_state == "sealed"
+    assert verb.label() == "Open the key: hold it for two seconds"
     _hold(qtbot, verb)
     sitting = _sitting(page)
     assert sitting.key_state == "open" and sitting.opened_early_reason == ""

@@ -133,6 +133,15 @@ def test_a_refusal_stays_with_its_row_when_rows_move(table):
 
 
 def test_one_key_fills_and_moves_on(book, qtbot):
+    table = _scores(qtbot)
+    model = table.cells()
+    qtbot.keyClicks(table, "785")
+    assert model.written == [(0, 1, "7"), (0, 2, "8"), (1, 1, "5")]
+    qtbot.keyClicks(table, "0")
+    assert model.written[-1] == (1, 1, "5")
+
+
+def _scores(qtbot) -> CellsTable:
     model = Weights()
     scores = (Column(name, editable=True, one_key="123456789") for name in ("a", "b"))
     columns = [Column("taster", align="left"), *scores]
@@ -141,10 +150,26 @@ def test_one_key_fills_and_moves_on(book, qtbot):
     qtbot.addWidget(table)
     table.show()
     table.go_to(0, 1)
-    qtbot.keyClicks(table, "785")
-    assert model.written == [(0, 1, "7"), (0, 2, "8"), (1, 1, "5")]
-    qtbot.keyClicks(table, "0")
-    assert model.written[-1] == (1, 1, "5")
+    return table
+
+
+def test_tab_after_a_key_that_moved_on_skips_no_cell(book, qtbot):
+    table = _scores(qtbot)
+    for digit in "785":
+        qtbot.keyClicks(table, digit)
+        qtbot.keyClick(table, Qt.Key.Key_Tab)
+    assert table.cells().written == [(0, 1, "7"), (0, 2, "8"), (1, 1, "5")]
+    qtbot.keyClick(table, Qt.Key.Key_Backtab)
+    qtbot.keyClick(table, Qt.Key.Key_Tab)
+    assert _place(table) == (1, 2)
+
+
+def test_enter_after_a_key_that_moved_on_goes_below_the_cell_it_filled(book, qtbot):
+    table = _scores(qtbot)
+    for digit in "78":
+        qtbot.keyClicks(table, digit)
+        qtbot.keyClick(table, Qt.Key.Key_Return)
+    assert table.cells().written == [(0, 1, "7"), (1, 1, "8")]
 
 
 def test_cells_that_cannot_be_written_are_passed_over(table, qtbot):

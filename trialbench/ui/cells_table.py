@@ -63,6 +63,7 @@ class CellsTable(QTableView):
         self._rows, self._moves_on = rows, moves_on
         self._refusals: dict[int, Refusal] = {}
         self._leaving = False
+        self._filled: QModelIndex | None = None
         self.setModel(model)
         model.setParent(self)
         self._delegate = CellDelegate(
@@ -215,9 +216,12 @@ class CellsTable(QTableView):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         index = self.currentIndex()
         plain = not event.modifiers() & ~_TYPING
+        filled, self._filled = self._filled, None
         if not index.isValid() or not plain:
             super().keyPressEvent(event)
-        elif self._one_key(index, event.text()):
+        elif (filled is not None and self._end_key(filled, event.key())) or self._one_key(
+            index, event.text()
+        ):
             return
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._move(index, "down")
@@ -263,7 +267,16 @@ class CellsTable(QTableView):
             return False
         if self.cells().write(index.row(), index.column(), text):
             self._move(index, self._moves_on)
+            self._filled = index if self.currentIndex() != index else None
         return True
+
+    def _end_key(self, filled: QModelIndex, key: int) -> bool:
+        """Tab or Enter after a key that moved on ends that cell: no score comes into another."""
+        down = key in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        move = "right" if key == Qt.Key.Key_Tab else "down" if down else None
+        if move is not None and move != self._moves_on:
+            self._move(filled, move)
+        return move is not None
 
     @Slot(object)
     def _typed(self, text: str) -> None:
@@ -371,6 +384,7 @@ class CellsTable(QTableView):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """A press on a cell that is due, or on the one you are in, opens it."""
+        self._filled = None
         index = self.indexAt(event.position().toPoint())
         was = self.currentIndex() == index and self.hasFocus()
         super().mousePressEvent(event)

@@ -17,7 +17,7 @@ _TICK_MS = 40
 class HeldVerb(Verb):
     """Emits `held` after the mouse, Space or Enter was down for HOLD_MS; a line fills meanwhile.
 
-    Let go before, nothing happens. It never emits `clicked`.
+    Let go before, nothing happens but that its words say so. It never emits `clicked`.
     """
 
     held = Signal()
@@ -31,6 +31,11 @@ class HeldVerb(Verb):
         self.setAccessibleDescription(say(msg("hold it down for two seconds")))
         self.setToolTip(say(msg("Hold it down for two seconds.")))
 
+    def set_label(self, label: Message | str) -> None:
+        """The words of the verb, before and after it has said that it is to be held."""
+        self._plain = label
+        super().set_label(label)
+
     def is_holding(self) -> bool:
         """Whether it is being held down now."""
         return self._timer.isActive()
@@ -40,6 +45,7 @@ class HeldVerb(Verb):
         self._so_far_ms += _TICK_MS
         if self._so_far_ms >= HOLD_MS:
             self._let_go()
+            super().set_label(self._plain)
             self.held.emit()
         self.update()
 
@@ -57,8 +63,15 @@ class HeldVerb(Verb):
         if event.button() == Qt.MouseButton.LeftButton:
             self._begin()
 
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+    def _let_go_early(self) -> None:
+        """A touch that was too short did nothing: the verb says what it wants."""
+        short = self._timer.isActive()
         self._let_go()
+        if short:
+            super().set_label(msg("{verb}: hold it for two seconds", verb=self._plain))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self._let_go_early()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -69,11 +82,12 @@ class HeldVerb(Verb):
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         if not event.isAutoRepeat():
-            self._let_go()
+            self._let_go_early()
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self._let_go()
+        super().set_label(self._plain)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)

@@ -10,6 +10,11 @@ from trialbench.model.attributes import Attribute, attribute_for_word, attribute
 LOSS_WORDS = frozenset({"lost less", "loses less", "less loss", "heavier"})
 """Words that ask for a weight and not for a mouth."""
 
+_NO_COMPARISON = frozenset(
+    {"bitter", "tender", "butter", "pepper", "ginger", "water", "leather", "rubber", "copper"}
+)
+"""Words that end like a comparison and are none."""
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
@@ -56,6 +61,9 @@ def asked_by_word(word: str) -> Asked:
     if word.endswith("ier"):
         stem = word.removesuffix("ier")
         return Asked(_own(f"{stem}iness", word, f"less {stem}y"), "more")
+    quality = _without_ending(word)
+    if quality is not None:
+        return Asked(_own(quality, word, f"less {quality}"), "more")
     return Asked(_own(word, f"more {word}", f"less {word}"), "more")
 
 
@@ -69,6 +77,19 @@ def asked_by_name(name: str) -> Asked:
 
 def _own(name: str, more_word: str, less_word: str) -> Attribute:
     return Attribute(name, more_word, less_word, "", "", "")
+
+
+def _without_ending(word: str) -> str | None:
+    """ "soft inside" of "softer inside"; None where the first word is no comparison."""
+    first, _, rest = word.partition(" ")
+    if not first.endswith("er") or len(first) < 5 or first in _NO_COMPARISON:
+        return None
+    stem = first.removesuffix("er")
+    if stem.endswith("i"):
+        stem = f"{stem[:-1]}y"
+    elif len(stem) > 3 and stem[-1] == stem[-2] and stem[-1] in "tngdbp":
+        stem = stem[:-1]
+    return " ".join(filter(None, (stem, rest)))
 
 
 def _noun(plain: str) -> str:
