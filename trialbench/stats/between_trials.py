@@ -19,7 +19,7 @@ def between_variance(y: Floats, v: Floats, how: str) -> tuple[float, float | Non
         return 0.0, None
     k = len(y)
     if how == "moments":
-        slope = _projection(v, 0.0).trace()
+        slope = float(_projection(v, 0.0).trace())
         tau2 = max(0.0, (generalised_q(y, v, 0.0) - (k - 1)) / slope)
     elif how == "generalised-q":
         tau2 = _solve_q(y, v, float(k - 1))

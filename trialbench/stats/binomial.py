@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from scipy import optimize, special
 
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, one_number
 
 
 def at_least(hits: int, of: int, share: float) -> float:
@@ -95,7 +95,6 @@ def whole(value: object, where: str) -> int:
 
 def check_share(value: float, where: str, highest: float = 1.0) -> None:
     """Raise `BadNumbers` unless 0 < value < `highest`."""
-    if not 0 < value < highest:
-        raise BadNumbers(
-            f"{value!r} is outside its range.", where=where, allowed=f"above 0, below {highest:g}"
-        )
+    allowed = f"above 0, below {highest:g}"
+    if not 0 < one_number(value, where, allowed) < highest:
+        raise BadNumbers(f"{value!r} is outside its range.", where=where, allowed=allowed)

@@ -17,7 +17,7 @@ from scipy import special
 from trialbench.model.message import Message, msg
 from trialbench.stats.binomial import whole
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, listed
 from trialbench.stats.pairs import check_alpha
 
 GUESSING = msg("As many guess right as wrong.")
@@ -83,7 +83,10 @@ def overall(
     Raises `BadNumbers` unless the table has one row more than columns.
     """
     check_alpha(alpha)
-    rows = [[whole(count, f"row {i + 1}") for count in row] for i, row in enumerate(table)]
+    rows = [
+        [whole(count, f"row {i + 1}") for count in listed(row, f"row {i + 1}")]
+        for i, row in enumerate(listed(table, "table"))
+    ]
     methods = len(rows) - 1
     if methods < 2 or any(len(row) != methods for row in rows):
         raise BadNumbers(

@@ -13,7 +13,21 @@ Frame = Any
 
 def column(frame: Frame, name: str) -> list[object]:
     """The values of a column. Raises `BadNumbers` naming the columns there are."""
-    names = list(frame.keys()) if isinstance(frame, Mapping) else list(frame.columns)
+    if isinstance(frame, Mapping):
+        names = list(frame.keys())
+    elif hasattr(frame, "columns"):
+        names = list(frame.columns)
+    else:
+        raise BadNumbers(
+            f"{type(frame).__name__} is no table.",
+            where="frame",
+            allowed="a DataFrame, or a mapping from column names to lists",
+        )
+    if names.count(name) > 1:
+        raise BadNumbers(
+            f"{names.count(name)} columns are called {name!r}.", where=str(name),
+            allowed="one column of each name",
+        )  # fmt: skip
     if name not in names:
         there = ", ".join(str(each) for each in names)
         raise BadNumbers(f"There is no column {name!r}.", where=str(name), allowed=there)

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from scipy import optimize
 
 from trialbench.model.message import Message, msg
-from trialbench.stats.numbers import BadNumbers, mean, plain, variance
+from trialbench.stats.numbers import BadNumbers, listed, mean, plain, variance
 from trialbench.stats.pairs import ALL_EQUAL, check_alpha
 from trialbench.stats.student import quantile
 
@@ -78,7 +78,8 @@ def look(
     days drop out. Raises `BadNumbers` for text, for no difference and for fewer than two planned.
     """
     check_alpha(alpha)
-    values = [v for v in (plain(each, f"differences[{i}]") for i, each in enumerate(differences))
+    values = [v for v in (plain(each, f"differences[{i}]") for i, each in enumerate(
+        listed(differences, "differences")))
               if v is not None]  # fmt: skip
     if not values:
         raise BadNumbers("There is no difference.", where="differences", allowed="one or more")

@@ -49,6 +49,26 @@ def plain(value: object, where: str = "") -> float | None:
     return number
 
 
+def one_number(value: object, where: str, allowed: str) -> float:
+    """A setting such as a level or a share. Raises `BadNumbers` for text, None and lists."""
+    if isinstance(value, str) or value is None:
+        raise BadNumbers(f"{where} is {value!r}.", where=where, allowed=allowed)
+    try:
+        return float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        raise BadNumbers(f"{where} is {value!r}.", where=where, allowed=allowed) from None
+
+
+def listed(values: object, where: str) -> list[object]:
+    """The values of a list, tuple, array or column. Raises `BadNumbers` for anything else."""
+    if values is None or isinstance(values, (str, bytes)):
+        raise BadNumbers(f"{where} is {values!r}.", where=where, allowed="a list")
+    try:
+        return list(values)  # type: ignore[call-overload, no-any-return]
+    except TypeError:
+        raise BadNumbers(f"{where} is {values!r}.", where=where, allowed="a list") from None
+
+
 def mean(values: Iterable[float]) -> float:
     """Mean whose value does not depend on the order of the values (correctly rounded sum)."""
     kept = list(values)

@@ -13,7 +13,7 @@ from scipy import special
 from trialbench.model.message import Message, msg
 from trialbench.stats.block_sums import weighted_sum
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, listed
 from trialbench.stats.table_of_rows import doubled_row_ranks, read_rows
 
 NULL_HYPOTHESIS = msg("Each taster could have ranked the methods in any order.")
@@ -53,7 +53,7 @@ def page(table: Any, order: Sequence[object] | None = None) -> PageResult | NotA
     once.
     """
     read = read_rows(table)
-    wanted = read.names if order is None else tuple(str(name) for name in order)
+    wanted = read.names if order is None else tuple(str(name) for name in listed(order, "order"))
     if sorted(wanted) != sorted(read.names):
         raise BadNumbers(
             f"The order {', '.join(wanted)} does not name every method once.",

@@ -8,7 +8,15 @@ from dataclasses import dataclass, replace
 
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import sign_flip, signed_ranks
-from trialbench.stats.numbers import BadNumbers, mean, on_own_grid, plain, variance
+from trialbench.stats.numbers import (
+    BadNumbers,
+    listed,
+    mean,
+    on_own_grid,
+    one_number,
+    plain,
+    variance,
+)
 from trialbench.stats.student import quantile, two_sided_p, upper_tail
 
 NULL_HYPOTHESIS = msg(
@@ -68,7 +76,7 @@ def paired(
     """
     check_alpha(alpha)
     check_matters(matters)
-    pairs, notes = _complete(list(a), list(b))
+    pairs, notes = _complete(listed(a, "a"), listed(b, "b"))
     result = PairedResult(n=len(pairs), alpha=alpha, matters=matters, notes=tuple(notes))
     if not pairs:
         return _noted(result, msg("No complete pair: nothing to reckon."))
@@ -81,13 +89,17 @@ def _noted(result: PairedResult, *notes: Message) -> PairedResult:
 
 def check_alpha(alpha: float) -> None:
     """Raise `BadNumbers` unless 0 < alpha < 0.5."""
-    if not 0 < alpha < 0.5:
-        raise BadNumbers(f"alpha is {alpha:g}.", where="alpha", allowed="above 0 and below 0.5")
+    allowed = "above 0 and below 0.5"
+    if not 0 < one_number(alpha, "alpha", allowed) < 0.5:
+        raise BadNumbers(f"alpha is {alpha:g}.", where="alpha", allowed=allowed)
 
 
 def check_matters(matters: float | None) -> None:
     """Raise `BadNumbers` unless the smallest difference that matters is above 0 or not given."""
-    if matters is not None and not (matters > 0 and math.isfinite(matters)):
+    if matters is None:
+        return
+    number = one_number(matters, "matters", "a number above 0")
+    if not (number > 0 and math.isfinite(number)):
         raise BadNumbers(
             f"The smallest difference that matters is {matters:g}.",
             where="matters",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from trialbench.model.message import Message, msg
 from trialbench.stats.binomial import exact_limits
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, mean, plain, variance
+from trialbench.stats.numbers import BadNumbers, listed, mean, plain, variance
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.student import quantile, two_sided_p
 
@@ -73,7 +73,7 @@ def penalty(
     counted. Raises `BadNumbers` for text and for unequal lengths.
     """
     check_alpha(alpha)
-    rows, lost = _complete(list(jar), list(liking))
+    rows, lost = _complete(listed(jar, "jar"), listed(liking, "liking"))
     if not rows:
         return NotApplicable(msg("No row is complete."))
     sides = {

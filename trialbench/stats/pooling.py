@@ -20,7 +20,7 @@ from scipy import special
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats.between_trials import BETWEEN, between_variance, generalised_q, q_limits
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, plain
+from trialbench.stats.numbers import BadNumbers, listed, plain
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.student import quantile, two_sided_p
 
@@ -107,8 +107,8 @@ def pool(
     check_alpha(alpha)
     if between not in BETWEEN:
         raise BadNumbers(f"{between!r} is unknown.", where="between", allowed=", ".join(BETWEEN))
-    own = list(effects)
-    y, v, places = _read(own, list(ses))
+    own = listed(effects, "effects")
+    y, v, places = _read(own, listed(ses, "ses"))
     lost = len(own) - len(places)
     if len(y) < 2:
         return NotApplicable(msg("Fewer than two trials: nothing to pool."))
