@@ -1,6 +1,7 @@
 """Settings and tables of the wrong kind: a clear error that says where and what is allowed."""
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from trialbench import stats
@@ -67,3 +68,48 @@ def test_pooling_by_moments_gives_plain_numbers():
     shown = [found.between_variance, found.estimate, found.se, found.low, found.high]
     assert all(type(number) is float for number in shown)
     assert not isinstance(found.between_variance, np.generic)
+
+
+SCORES = {
+    "score": [5.0, 6.0, 4.0, 7.0, 5.5, 6.5, 4.5, 6.0],
+    "method": list("ABABABAB"),
+    "cook": list("11223344"),
+}
+
+
+DOUBLED = ["score", "score", "method", "cook"]
+
+
+def _fit(frame=SCORES, fixed="score ~ method", random=("cook",)):
+    return stats.fit_mixed(frame, fixed=fixed, random=list(random))
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: _fit({**SCORES, "score": [1.0, 2.0]}),
+        lambda: _fit(
+            pd.DataFrame([[1.0, 2.0, "A", "1"]], columns=["score", "score", "method", "cook"])
+        ),
+        lambda: _fit({**SCORES, "score": [1e200, *SCORES["score"][1:]]}),
+        lambda: _fit({**SCORES, "score": [1 + 2j, *SCORES["score"][1:]]}),
+        lambda: _fit({**SCORES, "score": [float("inf"), *SCORES["score"][1:]]}),
+        lambda: _fit(None),
+        lambda: _fit(random=[3]),
+        lambda: _fit().joint_test(None),
+        lambda: _fit().differences(None),
+        lambda: ordinal.fit(SCORES, None),
+        lambda: ordinal.fit({**SCORES, "method": ["A"]}, "score ~ method"),
+        lambda: choice.judge(8, 12, form=[]),
+        lambda: stats.pool(EFFECTS, [1e-100, 0.2, 0.3]),
+    ],
+)
+def test_models_and_pools_say_what_they_cannot_read(call):
+    with pytest.raises(BadNumbers) as said:
+        call()
+    assert said.value.where and said.value.allowed
+
+
+def test_scores_typed_as_text_fit_like_numbers():
+    texts = {**SCORES, "score": [str(score) for score in SCORES["score"]]}
+    assert _fit(texts).loglik_reml == _fit().loglik_reml

@@ -132,6 +132,6 @@ FORMS = {
 
 def form_named(name: str) -> Form:
     """The form of this name. Raises `BadNumbers` naming those there are."""
-    if name not in FORMS:
+    if not isinstance(name, str) or name not in FORMS:
         raise BadNumbers(f"There is no form {name!r}.", where="form", allowed=", ".join(FORMS))
     return FORMS[name]

@@ -11,6 +11,17 @@ Frame = Any
 """A pandas DataFrame or a mapping from column names to sequences of one length."""
 
 
+def same_length(columns: Mapping[str, list[object]]) -> None:
+    """Raise `BadNumbers` unless all columns are equally long."""
+    lengths = {name: len(values) for name, values in columns.items()}
+    if len(set(lengths.values())) > 1:
+        said = ", ".join(f"{name} {length}" for name, length in lengths.items())
+        raise BadNumbers(
+            f"The columns are not equally long: {said}.", where="frame",
+            allowed="one value of each column in every row",
+        )  # fmt: skip
+
+
 def column(frame: Frame, name: str) -> list[object]:
     """The values of a column. Raises `BadNumbers` naming the columns there are."""
     if isinstance(frame, Mapping):

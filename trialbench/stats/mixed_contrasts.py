@@ -12,7 +12,7 @@ import pandas as pd
 
 from trialbench.stats.mixed_design import Design
 from trialbench.stats.mixed_reml import Array
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, one_text
 
 _COVARIATE_POINTS = 12
 
@@ -41,6 +41,7 @@ def marginal_means(design: Design, factor: str) -> tuple[list[Any], Array]:
     (Searle, Speed and Milliken 1980, American Statistician 34, 216).
     """
     levels = factors(design)
+    one_text(factor, "factor", ", ".join(levels))
     if factor not in levels and (inner := re.fullmatch(r"C\(\s*([^,)]+?)\s*(,.*)?\)", factor)):
         factor = inner.group(1)
     if factor not in levels:
@@ -68,6 +69,7 @@ def _grid(design: Design, values: dict[str, list[Any]]) -> pd.DataFrame:
 
 def term_named(design: Design, term: str) -> Any:
     """The term of the formula that `term` names, by its text or by its columns."""
+    one_text(term, "term", "a term of the formula")
     columns = {str(name) for name in design.frame.columns}
     wanted = frozenset(part.strip() for part in term.split(":"))
     by_columns = []

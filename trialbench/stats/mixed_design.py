@@ -14,9 +14,10 @@ from formulaic import Formula
 from formulaic.errors import FormulaicError
 from scipy import sparse
 
-from trialbench.stats.frames import Frame
+from trialbench.stats.frames import Frame, same_length
+from trialbench.stats.frames import column as column_of
 from trialbench.stats.mixed_reml import Array, CrossProducts
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, one_text, plain
 
 _DEPENDENT = 1e-9
 """A column whose part beyond the earlier ones is below this share of it follows from them."""
@@ -89,13 +90,11 @@ def read_design(frame: Frame, fixed: str, random: Sequence[str]) -> Design:
     """
     formula = _parse(fixed)
     grouping_columns = [_parts(term) for term in random]
-    table = pd.DataFrame(dict(frame)) if isinstance(frame, Mapping) else pd.DataFrame(frame)
     variables = sorted(str(name) for name in formula.required_variables)
     used = list(
         dict.fromkeys([*variables, *(part for parts in grouping_columns for part in parts)])
     )
-    _check_columns(table, used)
-    table = _blank_to_missing(table[used])
+    table = _outcome_as_numbers(_blank_to_missing(_table(frame, used)), str(formula.lhs))
     kept = _complete(table)
     y, matrix = _materialise(formula, kept)
     columns = np.asarray(matrix, dtype=float)
@@ -105,6 +104,23 @@ def read_design(frame: Frame, fixed: str, random: Sequence[str]) -> Design:
     )
     missing = len(table) - len(kept)
     return Design(y, _fixed_part(columns, names), groupings, kept, matrix.model_spec, missing)
+
+
+def _table(frame: Frame, used: Sequence[str]) -> pd.DataFrame:
+    """The used columns; each is there once, and from a mapping they are equally long."""
+    columns = {name: column_of(frame, name) for name in used}
+    if isinstance(frame, Mapping):
+        same_length(columns)
+        return pd.DataFrame({name: list(values) for name, values in columns.items()})
+    return pd.DataFrame(frame)[list(used)]
+
+
+def _outcome_as_numbers(table: pd.DataFrame, outcome: str) -> pd.DataFrame:
+    """An outcome that is a column, read as the engine reads numbers everywhere."""
+    if outcome in table.columns and not pd.api.types.is_bool_dtype(table[outcome].dtype):
+        read = [plain(v, f"column {outcome}, row {n}") for n, v in enumerate(table[outcome], 1)]
+        table[outcome] = pd.Series(read, dtype=float, index=table.index)
+    return table
 
 
 def _complete(table: pd.DataFrame) -> pd.DataFrame:
@@ -138,6 +154,7 @@ def _parse(fixed: str) -> Any:
 
 
 def _parts(term: str) -> list[str]:
+    one_text(term, "random", 'a column, or columns joined as in "taster:method"')
     parts = [part.strip() for part in term.split(":")]
     if not all(parts):
         raise BadNumbers(
@@ -146,13 +163,6 @@ def _parts(term: str) -> list[str]:
             allowed='a column, or columns joined as in "taster:method"',
         )
     return parts
-
-
-def _check_columns(table: pd.DataFrame, used: list[str]) -> None:
-    for name in used:
-        if name not in table.columns:
-            there = ", ".join(str(each) for each in table.columns)
-            raise BadNumbers(f"There is no column {name!r}.", where=name, allowed=there)
 
 
 def _blank_to_missing(table: pd.DataFrame) -> pd.DataFrame:
@@ -181,22 +191,29 @@ def _materialise(formula: Any, table: pd.DataFrame) -> tuple[Array, Any]:
         _refuse_text(table, str(formula.lhs))
     y = np.asarray(left, dtype=float)[:, 0]
     if len(y) != len(table) or len(matrix) != len(table) or not np.isfinite(y).all():
-        raise BadNumbers("The outcome is not a finite number in every row.", where="fixed")
+        raise BadNumbers(
+            "The outcome is not a finite number in every row.",
+            where="fixed",
+            allowed="a finite number",
+        )
     if not np.isfinite(np.asarray(matrix, dtype=float)).all():
         raise BadNumbers("The fixed part is not a finite number in every row.", where="fixed")
     return y, matrix
 
 
 def _refuse_text(table: pd.DataFrame, name: str) -> None:
-    column = table[name] if name in table.columns else pd.Series(dtype=object)
-    for row, value in enumerate(column, start=1):
+    values = table[name] if name in table.columns else pd.Series(dtype=object)
+    for row, value in enumerate(values, start=1):
         try:
             float(value)
         except (TypeError, ValueError):
             raise BadNumbers(
                 f"{value!r} is not a number.", where=f"column {name}, row {row}", allowed="a number"
             ) from None
-    raise BadNumbers(f"The outcome {name!r} is not one column of numbers.", where="fixed")
+    raise BadNumbers(
+        f"The outcome {name!r} is not one column of numbers.", where="fixed",
+        allowed="one column of numbers",
+    )  # fmt: skip
 
 
 def _grouping(table: pd.DataFrame, name: str, parts: Sequence[str]) -> Grouping:

@@ -59,6 +59,13 @@ def one_number(value: object, where: str, allowed: str) -> float:
         raise BadNumbers(f"{where} is {value!r}.", where=where, allowed=allowed) from None
 
 
+def one_text(value: object, where: str, allowed: str) -> str:
+    """A name, a formula or a choice of words. Raises `BadNumbers` for what is no text."""
+    if not isinstance(value, str):
+        raise BadNumbers(f"{where} is {value!r}.", where=where, allowed=allowed)
+    return value
+
+
 def listed(values: object, where: str) -> list[object]:
     """The values of a list, tuple, array or column. Raises `BadNumbers` for anything else."""
     if values is None or isinstance(values, (str, bytes)):

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import frames
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, one_text
 
 
 @dataclass(frozen=True)
@@ -34,6 +34,7 @@ def read_ordinal(
     from formulaic import Formula
     from formulaic.errors import FormulaicError
 
+    one_text(fixed, "fixed", "answer ~ method")
     if fixed.count("~") != 1:
         raise BadNumbers(f"{fixed!r} is no formula.", where="fixed", allowed="answer ~ method")
     answer, right = (part.strip() for part in fixed.split("~"))
@@ -42,7 +43,9 @@ def read_ordinal(
     except FormulaicError as trouble:
         raise BadNumbers(str(trouble), where="fixed", allowed="answer ~ method") from None
     named = [answer, *used, *([random] if random else [])]
-    table = pd.DataFrame({name: frames.column(frame, name) for name in named})
+    columns = {name: frames.column(frame, name) for name in named}
+    frames.same_length(columns)
+    table = pd.DataFrame(columns)
     table[answer] = frames.numbers(frame, answer)
     complete = table.dropna().reset_index(drop=True)
     lost = len(table) - len(complete)

@@ -29,6 +29,10 @@ ONE_EFFECT = msg("The one effect that all trials share is 0.")
 Floats = NDArray[np.float64]
 
 
+LEAST_SE = 1e-50
+"""Below this the weight of a trial may be beyond what a float holds."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WithoutOne:
     """The pooled answer without trial number `left_out` (0 is the first that was given)."""
@@ -141,9 +145,9 @@ def _read(effects: list[object], ses: list[object]) -> tuple[Floats, Floats, lis
         own, spread = plain(effect, f"effects[{i}]"), plain(se, f"ses[{i}]")
         if own is None or spread is None:
             continue
-        if spread <= 0:
+        if spread < LEAST_SE:
             raise BadNumbers(f"A standard error of {spread:g}.", where=f"ses[{i}]",
-                             allowed="a number above 0")  # fmt: skip
+                             allowed=f"a number above 0, {LEAST_SE:g} or more")  # fmt: skip
         kept.append((own, spread * spread))
         places.append(i)
     table = np.array(kept, dtype=float).reshape(-1, 2)
