@@ -246,7 +246,11 @@ class Leaf(QWidget):
 
     def take_keyboard(self) -> None:
         """The keyboard comes to this page: to its table, its first blank, or bare paper. A verb is
-        not entered by itself: Enter would do it."""
+        not entered by itself: Enter would do it. Where one was writing here, it stays."""
+        now = QApplication.focusWidget()
+        # The stack that holds the leaves gives the keyboard to the first verb of a leaf it shows.
+        if isinstance(now, (QTableView, QLineEdit)) and self.isAncestorOf(now):
+            return
         for part in (QTableView, QLineEdit):
             for found in self.page.findChildren(part):
                 if found.isVisibleTo(self.page) and found.isEnabled() and not _only_reads(found):

@@ -130,10 +130,9 @@ class Window(QWidget):
         self._show_foot()
         if key != before or other_trial:
             page.leaf.to_top()
-        inner = self.focusWidget()
-        if before and not (inner and page.leaf.isAncestorOf(inner)):
+        if before:
             page.leaf.take_keyboard()
-        elif self.spine.is_folded() and not (inner and page.leaf.isAncestorOf(inner)):
+        elif self.spine.is_folded() and not page.leaf.isAncestorOf(self.focusWidget()):
             self.setFocus()
         if isinstance(page, IndexPage):
             page.focus_find()

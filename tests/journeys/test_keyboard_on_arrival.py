@@ -1,0 +1,39 @@
+"""Opening a page never puts the keyboard on a verb: the next Enter would do it."""
+
+import pytest
+
+from tests.journeys.at_the_desk import desk, focused, settle, show
+from trialbench.exchange.bringing import read_package
+from trialbench.model.records import Trial
+from trialbench.paths import example_trials
+from trialbench.ui.cells_table import CellsTable
+from trialbench.ui.verbs import TextVerb, Verb
+
+PAGES = ("methods", "plan", "cook", "tasting", "findings", "reckoned", "recipe_note", "contents")
+
+
+@pytest.fixture
+def window(book, qtbot, tmp_path):
+    with desk(qtbot, tmp_path) as made:
+        notebook = made.desk.notebook
+        notebook.apply(read_package(example_trials() / "turkey-breast-slow-or-hot-oven", notebook))
+        show(qtbot, made, "question", notebook.all(Trial)[0].id)
+        yield made
+
+
+@pytest.mark.parametrize("round_of_pages", [1, 2])
+def test_no_page_is_entered_at_a_verb(window, qtbot, round_of_pages):
+    trial_id = window.desk.trial_id
+    for _ in range(round_of_pages):
+        for key in PAGES:
+            window.desk.go(key, trial_id)
+            settle(qtbot, window)
+            assert not isinstance(focused(), (Verb, TextVerb)), key
+            assert window.page().leaf.isAncestorOf(focused()), key
+
+
+def test_the_pages_one_writes_in_are_entered_at_their_table(window, qtbot):
+    for key in ("cook", "tasting"):
+        window.desk.go(key, window.desk.trial_id)
+        settle(qtbot, window)
+        assert isinstance(focused(), CellsTable), key
