@@ -13,12 +13,13 @@ from trialbench.model.message import Message, msg
 from trialbench.model.records import Trial
 from trialbench.notebook import views
 from trialbench.ui.leaf import Leaf
-from trialbench.ui.page import Desk, Page
+from trialbench.ui.page import Desk
 from trialbench.ui.pages.again import ask_again
 from trialbench.ui.pages.faded import Faded
 from trialbench.ui.pages.finding_pictures import FindingPictures
 from trialbench.ui.pages.not_yet import NotYet
-from trialbench.ui.pages.reckoning import Reckoned, Reckoning
+from trialbench.ui.pages.reckoning import Reckoned
+from trialbench.ui.pages.reckoning_page import ReckoningPage
 from trialbench.ui.pages.sections import Sections, empty
 from trialbench.ui.runs import Run
 from trialbench.ui.strip import SeamProgress
@@ -36,20 +37,17 @@ _STOPPED = msg("Reckoning was stopped.")
 _OLD = msg("This is what was found before the last thing was written.")
 
 
-class FindingsPage(Page):
+class FindingsPage(ReckoningPage):
     """The finding of the trial as last reckoned, greyed while it is reckoned again."""
 
     key, title = "findings", msg("Findings")
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
-        self._reckoning = Reckoning.of(desk)
-        self._reckoning.changed.connect(self._show_change)
         self._late = QTimer(self)
         self._late.setSingleShot(True)
         self._late.setInterval(_LONG_MS)
         self._late.timeout.connect(self._show_seam)
-        self._shown: tuple[str, int] | None = None
 
     # --- parts ---------------------------------------------------------------------------------
 
@@ -93,15 +91,9 @@ class FindingsPage(Page):
         self._reckoning.ask(self.desk.trial_id)
         self._show()
 
-    @Slot()
-    def _show_change(self) -> None:
-        if self.leaf is not None and not self.leaf.isHidden():
-            self._show()
-            self.desk.margin_changed.emit()
-
     def _show(self) -> None:
         trial_id = self.desk.trial_id
-        answer, fresh = self._reckoning.answer(trial_id), self._reckoning.is_fresh(trial_id)
+        answer, fresh = self._answer(), self._is_fresh()
         self._show_waiting(fresh)
         self._show_head(answer, fresh)
         if answer is None:

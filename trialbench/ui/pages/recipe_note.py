@@ -13,11 +13,12 @@ from trialbench.model.message import Message, msg, say
 from trialbench.notebook import views
 from trialbench.notebook.acts import decision
 from trialbench.ui.leaf import Leaf
-from trialbench.ui.page import Desk, Page
+from trialbench.ui.page import Desk
 from trialbench.ui.pages.decision_line import DecisionLine
 from trialbench.ui.pages.file_writing import FileWriting
 from trialbench.ui.pages.paper import Paper
-from trialbench.ui.pages.reckoning import Reckoned, Reckoning
+from trialbench.ui.pages.reckoning import Reckoned
+from trialbench.ui.pages.reckoning_page import ReckoningPage
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
 from trialbench.ui.verbs import TextVerb
@@ -38,7 +39,7 @@ _FORMS: tuple[tuple[str, Message], ...] = (
 )
 
 
-class RecipeNotePage(Page):
+class RecipeNotePage(ReckoningPage):
     """The note as the report writes it; nothing on it is worded here."""
 
     key, title = "recipe_note", msg("Recipe note")
@@ -46,9 +47,6 @@ class RecipeNotePage(Page):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self._trial_id = ""
-        self._reckoning = Reckoning.of(desk)
-        self._reckoning.changed.connect(self._show_change)
-        self._shown: tuple[str, int] | None = None
         self._writing = FileWriting(desk)
         self._writing.changed.connect(self._show_written)
 
@@ -111,12 +109,6 @@ class RecipeNotePage(Page):
         self.decision.show_trial(self._trial_id)
         self._show()
 
-    @Slot()
-    def _show_change(self) -> None:
-        if self.leaf is not None and not self.leaf.isHidden():
-            self._show()
-            self.desk.margin_changed.emit()
-
     def _show(self) -> None:
         assert self.leaf is not None
         answer, fresh = self._answer(), self._is_fresh()
@@ -154,12 +146,6 @@ class RecipeNotePage(Page):
         said = self._writing.said()
         self.written.set_items(said)
         self.written.setVisible(bool(say(said)))
-
-    def _answer(self) -> Reckoned | None:
-        return self._reckoning.answer(self._trial_id)
-
-    def _is_fresh(self) -> bool:
-        return self._reckoning.is_fresh(self._trial_id)
 
     def margin(self) -> Margin:
         from trialbench.ui.pages.recipe_note_margin import margin_of_recipe_note

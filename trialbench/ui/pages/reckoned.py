@@ -7,10 +7,10 @@ from PySide6.QtCore import Slot
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg
 from trialbench.ui.leaf import Leaf
-from trialbench.ui.page import Desk, Page
+from trialbench.ui.page import Desk
 from trialbench.ui.pages.faded import Faded
 from trialbench.ui.pages.file_writing import FileWriting
-from trialbench.ui.pages.reckoning import Reckoned, Reckoning
+from trialbench.ui.pages.reckoning_page import ReckoningPage
 from trialbench.ui.pages.sections import Sections
 from trialbench.ui.text import Line
 from trialbench.ui.verbs_table import VerbEntry
@@ -20,16 +20,13 @@ _AGAIN = msg("Something was written. Reckoning again; these are the numbers from
 _FIRST = msg("Reckoning what the trial supports.")
 
 
-class ReckonedPage(Page):
+class ReckonedPage(ReckoningPage):
     """The sections of the report's second side, and the data as a file."""
 
     key, title = "reckoned", msg("How it was reckoned")
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
-        self._reckoning = Reckoning.of(desk)
-        self._reckoning.changed.connect(self._show_change)
-        self._shown: tuple[str, int] | None = None
         self._writing = FileWriting(desk)
         self._writing.changed.connect(self._show_written)
 
@@ -56,12 +53,6 @@ class ReckonedPage(Page):
         self._reckoning.ask(self.desk.trial_id)
         self._show()
 
-    @Slot()
-    def _show_change(self) -> None:
-        if self.leaf is not None and not self.leaf.isHidden():
-            self._show()
-            self.desk.margin_changed.emit()
-
     def _show(self) -> None:
         assert self.leaf is not None
         answer, fresh = self._answer(), self._is_fresh()
@@ -84,12 +75,6 @@ class ReckonedPage(Page):
         self.leaf.drop_anchors()
         for label, row in self.sections.rows.items():
             self.leaf.anchor(label, row)
-
-    def _answer(self) -> Reckoned | None:
-        return self._reckoning.answer(self.desk.trial_id)
-
-    def _is_fresh(self) -> bool:
-        return self._reckoning.is_fresh(self.desk.trial_id)
 
     def margin(self) -> Margin:
         from trialbench.ui.pages.reckoned_margin import margin_of_reckoned
