@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from trialbench.model.margin import NoteVerb
 from trialbench.model.message import Message, msg, say
 from trialbench.ui import theme
+from trialbench.ui.laid_by_width import LaidByWidth
 from trialbench.ui.text import Line
 from trialbench.ui.verbs import TextVerb, Verb
 
@@ -16,20 +17,17 @@ _VERB_GAP_PX = 10
 _LEAST_TITLE_PX = 240
 
 
-class Head(QWidget):
+class Head(LaidByWidth):
     """Title, subtitle, verbs, rule. Emits `verb(NoteVerb)`."""
 
     verb = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(parent, QSizePolicy.Policy.Fixed)
         self._title = Line("page_title", "", self)
         self._subtitle = Line("subtitle", "", self, colour="pencil")
         self._says: Message | str = ""
         self._verbs: dict[str, Verb] = {}
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
         theme.signals().theme_changed.connect(self._arrange)
 
     def set_words(self, title: Message | str, says: Message | str) -> None:
@@ -163,20 +161,11 @@ class Head(QWidget):
         self.updateGeometry()
         self.update()
 
-    def hasHeightForWidth(self) -> bool:
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        return self._lay(width, move=False)
-
     def sizeHint(self) -> QSize:
         return QSize(400, self.heightForWidth(max(self.width(), 300)))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(200, 40)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay(self.width(), move=True)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         if theme.is_counter():

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QSize
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from trialbench.ui import theme
+from trialbench.ui.laid_by_width import LaidWithParts
 
 
-class Row(QWidget):
+class Row(LaidWithParts):
     """A row of parts. Each comes with its width in px (scaled); 0 shares what is left.
 
     Parts that have `baseline()` (Line, Blank, Value, TextVerb, MethodSign) are set on one
@@ -25,14 +25,11 @@ class Row(QWidget):
         *,
         gap_px: int = 0,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(parent, QSizePolicy.Policy.Minimum)
         self._parts = list(parts)
         self._gap = gap_px
         for part, _ in self._parts:
             part.setParent(self)
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
 
     def _widths(self, width: int) -> list[int]:
         gaps = round(theme.px(self._gap)) * (len(self._parts) - 1)
@@ -64,24 +61,9 @@ class Row(QWidget):
             x += wide + round(theme.px(self._gap))
         return foot
 
-    def hasHeightForWidth(self) -> bool:
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        return self._lay(width, move=False)
-
     def sizeHint(self) -> QSize:
         return QSize(300, self.heightForWidth(max(self.width(), 300)))
 
     def minimumSizeHint(self) -> QSize:
         fixed = sum(round(theme.px(wide or 40)) for _, wide in self._parts)
         return QSize(fixed, 10)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay(self.width(), move=True)
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.LayoutRequest:
-            self._lay(self.width(), move=True)
-            self.updateGeometry()
-        return super().event(event)

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Slot
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from trialbench.model.message import Message, msg, say
 from trialbench.ui import theme
+from trialbench.ui.laid_by_width import LaidByWidth
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
 
@@ -28,7 +29,7 @@ class ReadingColumn:
     align: Literal["left", "right"] = "left"
 
 
-class ReadingTable(QWidget):
+class ReadingTable(LaidByWidth):
     """A table that is only read. Cells are items of a Line, or lists of them (Run for weight).
 
     `row_px` is the least height of a row. Every row is one label to a screen reader, with the
@@ -44,7 +45,7 @@ class ReadingTable(QWidget):
         row_px: int = 40,
         last_rule: bool = False,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(parent, QSizePolicy.Policy.Preferred)
         self._columns = tuple(columns)
         self._row_px, self._last_rule = row_px, last_rule
         self._heads = [
@@ -54,9 +55,6 @@ class ReadingTable(QWidget):
         ]  # fmt: skip
         self._rows: list[list[Line]] = []
         self._rules: list[int] = []
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
         self.show_rows(rows)
         theme.signals().theme_changed.connect(self._settle)
 
@@ -133,20 +131,11 @@ class ReadingTable(QWidget):
         self.updateGeometry()
         self.update()
 
-    def hasHeightForWidth(self) -> bool:
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        return self._lay(width, move=False)
-
     def sizeHint(self) -> QSize:
         return QSize(300, self.heightForWidth(max(self.width(), 300)))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(200, 40)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay(self.width(), move=True)
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.LayoutRequest:

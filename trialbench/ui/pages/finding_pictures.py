@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QEvent, QSize
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from trialbench.findings.finding import Finding
@@ -14,6 +13,7 @@ from trialbench.findings.trial_finding import TrialFinding
 from trialbench.model.message import msg, say
 from trialbench.ui import theme
 from trialbench.ui.figure_view import FigureTable, FigureView
+from trialbench.ui.laid_by_width import LaidWithParts
 from trialbench.ui.page import Desk
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.table import ReadingColumn
@@ -57,7 +57,7 @@ class _Headed(QWidget):
         self.view.show_figure(drawn, sentence, shown)
 
 
-class FindingPictures(QWidget):
+class FindingPictures(LaidWithParts):
     """Interval and cook days of the deciding outcome; under each other where it is narrow.
 
     `ground` is the colour they stand on, page or field. On field they are as on paper: without
@@ -65,16 +65,13 @@ class FindingPictures(QWidget):
     """
 
     def __init__(self, desk: Desk, ground: str = "page", parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(parent, QSizePolicy.Policy.Fixed)
         self._ending = " field" if ground == "field" else ""
         self._shown: tuple[Finding, Names] | None = None
         self.interval = _Headed(desk, "interval", ground)
         self.days = _Headed(desk, "cook days", ground)
         for part in (self.interval, self.days):
             part.setParent(self)
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
 
     def show_finding(self, found: TrialFinding) -> None:
         """Draw them, where there is something to draw."""
@@ -144,26 +141,11 @@ class FindingPictures(QWidget):
             self.days.setGeometry(*at, room, high)
         return max(tall, high) if beside else tall + gap + high
 
-    def hasHeightForWidth(self) -> bool:
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        return self._lay(width, move=False)
-
     def sizeHint(self) -> QSize:
         return QSize(400, self.heightForWidth(max(self.width(), 400)))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(200, 40)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay(self.width(), move=True)
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.LayoutRequest:
-            self._lay(self.width(), move=True)
-            self.updateGeometry()
-        return super().event(event)
 
 
 class _Drawn:
