@@ -1,10 +1,12 @@
 """Opening a page never puts the keyboard on a verb: the next Enter would do it."""
 
 import pytest
+from PySide6.QtCore import Qt
 
-from tests.journeys.at_the_desk import desk, focused, settle, show
+from tests.journeys.at_the_desk import begun, desk, focused, settle, show
 from trialbench.exchange.bringing import read_package
 from trialbench.model.records import Trial
+from trialbench.notebook.acts import plan
 from trialbench.paths import example_trials
 from trialbench.ui.cells_table import CellsTable
 from trialbench.ui.verbs import TextVerb, Verb
@@ -32,8 +34,24 @@ def test_no_page_is_entered_at_a_verb(window, qtbot, round_of_pages):
             assert window.page().leaf.isAncestorOf(focused()), key
 
 
-def test_the_pages_one_writes_in_are_entered_at_their_table(window, qtbot):
-    for key in ("cook", "tasting"):
+def test_a_day_that_is_due_is_entered_at_its_table(window, qtbot):
+    notebook = window.desk.notebook
+    trial_id = begun(notebook, "carrots", "roasted", "steamed first")
+    notebook.apply(plan.set_plan(notebook, trial_id, "planned_cooks", "2"))
+    window.desk.go("cook", trial_id)
+    settle(qtbot, window)
+    assert isinstance(focused(), CellsTable)
+
+
+def test_one_stray_key_changes_nothing_that_is_finished(window, qtbot):
+    """A score under an open key would be marked for good."""
+    notebook = window.desk.notebook
+    before = notebook.snapshot().as_set()
+    for key in PAGES[:-1]:
         window.desk.go(key, window.desk.trial_id)
         settle(qtbot, window)
-        assert isinstance(focused(), CellsTable), key
+        qtbot.keyClick(focused(), Qt.Key.Key_5)
+        qtbot.keyClick(focused(), Qt.Key.Key_Return)
+        settle(qtbot, window)
+    assert notebook.snapshot().as_set() == before
+    assert notebook.drafts == {}

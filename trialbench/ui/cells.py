@@ -157,6 +157,10 @@ class CellsModel(QAbstractTableModel):
         """The cell as it is written, under a refusal."""
         return self._rows[row][column]
 
+    def has_due(self) -> bool:
+        """Whether a cell waits to be written now."""
+        return any(cell.state == "due" for row in self._rows for cell in row)
+
     def is_editable(self, row: int, column: int) -> bool:
         cell = self.cell(row, column)
         return self._columns[column].editable if cell.editable is None else cell.editable

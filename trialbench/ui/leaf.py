@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QLayout,
     QLineEdit,
     QScrollArea,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -21,11 +20,13 @@ from shiboken6 import isValid
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message
 from trialbench.ui import theme
+from trialbench.ui.cells_table import CellsTable
 from trialbench.ui.folding import Widths
 from trialbench.ui.head import Foot, Head
 from trialbench.ui.margin import MarginColumn
 from trialbench.ui.note import Note
 from trialbench.ui.paper_scroll import PaperScrollBar
+from trialbench.ui.values import Value
 from trialbench.ui.verbs import Verb
 
 _TOP_PX = 18
@@ -245,15 +246,16 @@ class Leaf(QWidget):
             self._later.start()
 
     def take_keyboard(self) -> None:
-        """The keyboard comes to this page: to its table, its first blank, or bare paper. A verb is
-        not entered by itself: Enter would do it. Where one was writing here, it stays."""
+        """The keyboard comes to what is still to be written here: a table with a cell that is due,
+        an empty blank, else bare paper. No verb and nothing that is written is entered by itself:
+        the next key would do it, or write over it. Where one was writing here, it stays."""
         now = QApplication.focusWidget()
-        # The stack that holds the leaves gives the keyboard to the first verb of a leaf it shows.
-        if isinstance(now, (QTableView, QLineEdit)) and self.isAncestorOf(now):
+        # The stack that holds the leaves gives the keyboard to the first part of a leaf it shows.
+        if isinstance(now, QLineEdit) and self.isAncestorOf(now):
             return
-        for part in (QTableView, QLineEdit):
+        for part in (CellsTable, QLineEdit):
             for found in self.page.findChildren(part):
-                if found.isVisibleTo(self.page) and found.isEnabled() and not _only_reads(found):
+                if found.isVisibleTo(self.page) and found.isEnabled() and _is_wanted(found):
                     found.setFocus(Qt.FocusReason.OtherFocusReason)
                     return
         self.page.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -380,5 +382,10 @@ class Leaf(QWidget):
         painter.end()
 
 
-def _only_reads(part: QWidget) -> bool:
-    return isinstance(part, QLineEdit) and part.isReadOnly()
+def _is_wanted(part: QWidget) -> bool:
+    """Whether a table or a blank asks for something; a value in a line may stay empty."""
+    if isinstance(part, CellsTable):
+        return part.cells().has_due()
+    if not isinstance(part, QLineEdit) or isinstance(part, Value):
+        return False
+    return not part.isReadOnly() and not part.text()
