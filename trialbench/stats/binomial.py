@@ -9,6 +9,9 @@ from scipy import optimize, special
 
 from trialbench.stats.numbers import BadNumbers, one_number
 
+MOST = 1_000_000_000
+"""The largest count: up to here the tails are exact and quick."""
+
 
 def at_least(hits: int, of: int, share: float) -> float:
     """P(X >= hits) for `of` tries with this `share`."""
@@ -83,18 +86,21 @@ def check_counts(hits: object, of: object) -> tuple[int, int]:
 
 
 def whole(value: object, where: str) -> int:
-    """A count of 0 or more; raises `BadNumbers` for anything else."""
+    """A count of 0 or more, up to `MOST`; raises `BadNumbers` for anything else."""
+    allowed = f"0, 1, 2 ... {MOST}"
     try:
-        number = float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError):
-        raise BadNumbers(f"{value!r} is no count.", where=where, allowed="0, 1, 2 ...") from None
-    if not (number >= 0 and number.is_integer()):
-        raise BadNumbers(f"{value!r} is no count.", where=where, allowed="0, 1, 2 ...")
+        number = float(value) if isinstance(value, str) else one_number(value, where, allowed)
+    except ValueError:
+        raise BadNumbers(f"{where} is {value!r}: no count.", where=where, allowed=allowed) from None
+    if not (0 <= number <= MOST and number.is_integer()):
+        raise BadNumbers(f"{where} is {number:g}: no count.", where=where, allowed=allowed)
     return int(number)
 
 
-def check_share(value: float, where: str, highest: float = 1.0) -> None:
-    """Raise `BadNumbers` unless 0 < value < `highest`."""
+def check_share(value: float, where: str, highest: float = 1.0) -> float:
+    """The value as a plain number; raises `BadNumbers` unless 0 < value < `highest`."""
     allowed = f"above 0, below {highest:g}"
-    if not 0 < one_number(value, where, allowed) < highest:
-        raise BadNumbers(f"{value!r} is outside its range.", where=where, allowed=allowed)
+    share = one_number(value, where, allowed)
+    if not 0 < share < highest:
+        raise BadNumbers(f"{where} is {share:g}.", where=where, allowed=allowed)
+    return share

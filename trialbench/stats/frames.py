@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
+from numbers import Number
 from typing import Any
 
-from trialbench.stats.numbers import BadNumbers, plain
+from trialbench.stats.numbers import BadNumbers, listed, plain
 
 Frame = Any
 """A pandas DataFrame or a mapping from column names to sequences of one length."""
@@ -34,6 +35,11 @@ def column(frame: Frame, name: str) -> list[object]:
             where="frame",
             allowed="a DataFrame, or a mapping from column names to lists",
         )
+    if not isinstance(name, Hashable) or _missing(name):
+        raise BadNumbers(
+            f"{type(name).__name__} cannot name a column.", where="column name",
+            allowed=", ".join(str(each) for each in names) or "a column's name",
+        )  # fmt: skip
     if names.count(name) > 1:
         raise BadNumbers(
             f"{names.count(name)} columns are called {name!r}.", where=str(name),
@@ -41,8 +47,11 @@ def column(frame: Frame, name: str) -> list[object]:
         )  # fmt: skip
     if name not in names:
         there = ", ".join(str(each) for each in names)
-        raise BadNumbers(f"There is no column {name!r}.", where=str(name), allowed=there)
-    return list(frame[name])
+        raise BadNumbers(
+            f"There is no column {name!r}.", where=str(name) or "column name",
+            allowed=there or "a table with columns",
+        )  # fmt: skip
+    return listed(frame[name], f"column {name}")
 
 
 def numbers(frame: Frame, name: str) -> list[float | None]:
@@ -59,7 +68,9 @@ def labels(frame: Frame, name: str) -> list[str]:
 
 
 def _missing(value: object) -> bool:
-    return value is None or value != value or type(value).__name__ in ("NAType", "NaTType")
+    if value is None or type(value).__name__ in ("NAType", "NaTType"):
+        return True
+    return isinstance(value, Number) and value != value
 
 
 def _whole(value: object) -> object:

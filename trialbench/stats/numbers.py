@@ -51,12 +51,35 @@ def plain(value: object, where: str = "") -> float | None:
 
 def one_number(value: object, where: str, allowed: str) -> float:
     """A setting such as a level or a share. Raises `BadNumbers` for text, None and lists."""
-    if isinstance(value, str) or value is None:
-        raise BadNumbers(f"{where} is {value!r}.", where=where, allowed=allowed)
     try:
+        # A one-element array or column would pass as a number, with a warning.
+        if isinstance(value, str) or hasattr(value, "__len__") or hasattr(value, "columns"):
+            raise TypeError
         return float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError):
-        raise BadNumbers(f"{where} is {value!r}.", where=where, allowed=allowed) from None
+    except (TypeError, ValueError, OverflowError):
+        raise BadNumbers(f"{where} is {_shown(value)}.", where=where, allowed=allowed) from None
+
+
+def above_zero(value: object, where: str) -> float:
+    """A size such as a step. Raises `BadNumbers` unless 0 < value <= 1e100."""
+    allowed = "a number above 0, up to 1e100"
+    number = one_number(value, where, allowed)
+    if not 0 < number <= LARGEST:
+        raise BadNumbers(f"{where} is {number:g}.", where=where, allowed=allowed)
+    return number
+
+
+def one_flag(value: object, where: str) -> bool:
+    """A yes or no. Raises `BadNumbers` for anything but True and False (or 1 and 0)."""
+    if type(value).__name__ in ("bool", "bool_") or (type(value) is int and value in (0, 1)):
+        return bool(value)
+    raise BadNumbers(f"{where} is {_shown(value)}.", where=where, allowed="True or False")
+
+
+def _shown(value: object) -> str:
+    """What was given, short enough for a sentence."""
+    text = " ".join(repr(value).split())
+    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 def one_text(value: object, where: str, allowed: str) -> str:

@@ -87,11 +87,13 @@ def _noted(result: PairedResult, *notes: Message) -> PairedResult:
     return replace(result, notes=(*result.notes, *notes))
 
 
-def check_alpha(alpha: float) -> None:
-    """Raise `BadNumbers` unless 0 < alpha < 0.5."""
+def check_alpha(alpha: float) -> float:
+    """alpha as a plain number; raises `BadNumbers` unless 0 < alpha < 0.5."""
     allowed = "above 0 and below 0.5"
-    if not 0 < one_number(alpha, "alpha", allowed) < 0.5:
-        raise BadNumbers(f"alpha is {alpha:g}.", where="alpha", allowed=allowed)
+    level = one_number(alpha, "alpha", allowed)
+    if not 0 < level < 0.5:
+        raise BadNumbers(f"alpha is {level:g}.", where="alpha", allowed=allowed)
+    return level
 
 
 def check_matters(matters: float | None) -> None:
