@@ -10,6 +10,7 @@ from tests.examples import ribs
 from trialbench.exchange.opened import open_package
 from trialbench.exchange.package import package_files
 from trialbench.model.errors import BadInput
+from trialbench.model.records import Taster
 
 
 @pytest.fixture(scope="module")
@@ -35,6 +36,15 @@ def _fails(folder):
     with pytest.raises(BadInput) as caught:
         open_package(folder)
     return str(caught.value), caught.value.where, caught.value.allowed
+
+
+def test_a_package_of_an_earlier_version_lacks_later_columns_and_is_read(folder):
+    path = folder / "records" / "taster.csv"
+    rows = [line.split(",") for line in path.read_text(encoding="utf-8").splitlines()]
+    kept = [rows[0].index(name) for name in ("id", "alias", "position", "avoids")]
+    path.write_text("".join(",".join(row[n] for n in kept) + "\n" for row in rows))
+    (first, *_) = open_package(folder).of(Taster)
+    assert (first.person, first.is_cook) == ("", False)
 
 
 def test_a_missing_file(folder):

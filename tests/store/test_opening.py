@@ -12,6 +12,7 @@ from trialbench.model.steps import Change
 from trialbench.store import holder
 from trialbench.store.opening import open_notebook_file
 from trialbench.store.rows import write_changes
+from trialbench.store.schema import FILE_FORM
 
 NOW = "2026-03-07T12:00:00.000Z"
 
@@ -42,7 +43,7 @@ def test_a_missing_file_is_made_whole_and_leaves_nothing_beside_it(path):
     file.close()
     assert _names(path.parent) == [path.name]
     db = sqlite3.connect(path)
-    assert db.execute("PRAGMA user_version").fetchone()[0] == 1
+    assert db.execute("PRAGMA user_version").fetchone()[0] == FILE_FORM
     db.close()
 
 

@@ -7,6 +7,7 @@ import io
 import json
 import zipfile
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import MISSING, fields
 from pathlib import Path, PurePosixPath
 
 from trialbench.exchange.fields import BadCell, field_types, read_cell
@@ -131,7 +132,9 @@ def _records(read_file: ReadFile, path: str, kind: type[Record]) -> tuple[Record
 def _check_header(path: str, kind: type[Record], header: list[str]) -> None:
     wanted = list(field_types(kind))
     unknown = [name for name in header if name not in wanted]
-    lacking = [name for name in wanted if name not in header]
+    # A column that came with a later version holds what its field begins with.
+    needed = [f.name for f in fields(kind) if f.default is MISSING]
+    lacking = [name for name in needed if name not in header]
     twice = sorted({name for name in header if header.count(name) > 1})
     for names, words in (
         (unknown, "has a column that is not known"),

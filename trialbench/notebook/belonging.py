@@ -7,6 +7,8 @@ from typing import Any
 from trialbench.model.records import (
     Cook,
     Draw,
+    Factor,
+    Method,
     Piece,
     Record,
     Sample,
@@ -19,14 +21,21 @@ from trialbench.notebook.records_read import Reads
 
 OWNERS: dict[str, tuple[str, type[Record]]] = {
     "part": ("stage_id", Stage),
+    "addition": ("stage_id", Stage),
+    "level": ("factor_id", Factor),
+    "setting": ("method_id", Method),
     "pair": ("cook_id", Cook),
     "load": ("cook_id", Cook),
     "piece": ("cook_id", Cook),
+    "replan": ("cook_id", Cook),
     "lot": ("draw_id", Draw),
     "measurement": ("piece_id", Piece),
+    "amount": ("piece_id", Piece),
     "seat": ("sitting_id", Sitting),
     "sample": ("sitting_id", Sitting),
     "score": ("sample_id", Sample),
+    "key_look": ("sitting_id", Sitting),
+    "read_back": ("sample_id", Sample),
 }
 """Which field of a kind without a trial_id holds the id of which kind it belongs to."""
 

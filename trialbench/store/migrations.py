@@ -15,6 +15,7 @@ from typing import Any
 
 from trialbench.model.errors import FileTrouble
 from trialbench.model.message import msg
+from trialbench.store import form_2
 from trialbench.store.schema import FILE_FORM
 
 Values = dict[str, Any]
@@ -40,8 +41,10 @@ class Migration:
     lift: Callable[[str, Values], tuple[str, Values]] = unchanged
 
 
-MIGRATIONS: tuple[Migration, ...] = ()
-"""In order of `to_form`. Form 1 is the first, so there is none yet."""
+MIGRATIONS: tuple[Migration, ...] = (
+    Migration(2, "more plans and sittings", form_2.NOTE, form_2.change),
+)
+"""In order of `to_form`. Form 1 is the first."""
 
 
 def pending(form: int, migrations: Sequence[Migration] = MIGRATIONS) -> tuple[Migration, ...]:
