@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from math import lcm
@@ -24,7 +24,7 @@ class BadNumbers(BadInput, ValueError):
     """Numbers or labels that the engine cannot work with; `where` and `allowed` say more."""
 
 
-def plain(value: object, where: str = "") -> float | None:
+def plain(value: object, where: str = "value") -> float | None:
     """A finite float, or None where `value` is missing (None, NaN, empty text).
 
     Raises `BadNumbers` for text that is no number, for infinities and for numbers beyond 1e100.
@@ -33,31 +33,41 @@ def plain(value: object, where: str = "") -> float | None:
         return None
     if type(value).__name__ in ("NAType", "NaTType"):
         return None
-    try:
-        # float32 0.1 is the text 0.1, not 0.10000000149: read it as it is written.
-        number = float(str(value)) if type(value).__name__ == "float32" else float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError):
-        raise BadNumbers(f"{value!r} is not a number.", where=where, allowed="a number") from None
+    number = float(value) if type(value) is float else _as_float(value)
+    if number is None:
+        said = f"{shown(value)} is not a number."
+        raise BadNumbers(said, where=where, allowed="a number up to 1e100")
     if math.isnan(number):
         return None
     if math.isinf(number):
-        raise BadNumbers(f"{value!r} is not a finite number.", where=where, allowed="a number")
+        raise BadNumbers(f"{shown(value)} is not a finite number.", where=where, allowed="a number")
     if abs(number) > LARGEST:
         raise BadNumbers(
-            f"{value!r} is too large to reckon with.", where=where, allowed="up to 1e100"
+            f"{shown(value)} is too large to reckon with.", where=where, allowed="up to 1e100"
         )
     return number
 
 
+def _as_float(value: object) -> float | None:
+    """None for what is no number, and for a list or array even of one number."""
+    many = hasattr(value, "__len__") and getattr(value, "shape", None) != ()
+    if isinstance(value, bytes) or (many and not isinstance(value, str)):
+        return None
+    try:
+        # float32 0.1 is the text 0.1, not 0.10000000149: read it as it is written.
+        return float(str(value)) if type(value).__name__ == "float32" else float(value)  # type: ignore[arg-type]
+    except OverflowError:
+        return math.inf
+    except (TypeError, ValueError):
+        return None
+
+
 def one_number(value: object, where: str, allowed: str) -> float:
     """A setting such as a level or a share. Raises `BadNumbers` for text, None and lists."""
-    try:
-        # A one-element array or column would pass as a number, with a warning.
-        if isinstance(value, str) or hasattr(value, "__len__") or hasattr(value, "columns"):
-            raise TypeError
-        return float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError, OverflowError):
-        raise BadNumbers(f"{where} is {_shown(value)}.", where=where, allowed=allowed) from None
+    number = None if isinstance(value, str) else _as_float(value)
+    if number is None:
+        raise BadNumbers(f"{where} is {shown(value)}.", where=where, allowed=allowed)
+    return number
 
 
 def above_zero(value: object, where: str) -> float:
@@ -73,11 +83,13 @@ def one_flag(value: object, where: str) -> bool:
     """A yes or no. Raises `BadNumbers` for anything but True and False (or 1 and 0)."""
     if type(value).__name__ in ("bool", "bool_") or (type(value) is int and value in (0, 1)):
         return bool(value)
-    raise BadNumbers(f"{where} is {_shown(value)}.", where=where, allowed="True or False")
+    raise BadNumbers(f"{where} is {shown(value)}.", where=where, allowed="True or False")
 
 
-def _shown(value: object) -> str:
+def shown(value: object) -> str:
     """What was given, short enough for a sentence."""
+    if isinstance(value, int) and value.bit_length() > 400:
+        return "a number of more than 100 figures"
     text = " ".join(repr(value).split())
     return text if len(text) <= 60 else f"{text[:57]}..."
 
@@ -85,18 +97,26 @@ def _shown(value: object) -> str:
 def one_text(value: object, where: str, allowed: str) -> str:
     """A name, a formula or a choice of words. Raises `BadNumbers` for what is no text."""
     if not isinstance(value, str):
-        raise BadNumbers(f"{where} is {value!r}.", where=where, allowed=allowed)
+        raise BadNumbers(f"{where} is {shown(value)}.", where=where, allowed=allowed)
     return value
 
 
 def listed(values: object, where: str) -> list[object]:
     """The values of a list, tuple, array or column. Raises `BadNumbers` for anything else."""
-    if values is None or isinstance(values, (str, bytes)):
-        raise BadNumbers(f"{where} is {values!r}.", where=where, allowed="a list")
-    try:
-        return list(values)  # type: ignore[call-overload, no-any-return]
-    except TypeError:
-        raise BadNumbers(f"{where} is {values!r}.", where=where, allowed="a list") from None
+    table = isinstance(values, Mapping) or hasattr(values, "columns")
+    if not table and not isinstance(values, (str, bytes)) and values is not None:
+        try:
+            return list(values)  # type: ignore[call-overload, no-any-return]
+        except TypeError:
+            pass
+    raise BadNumbers(f"{where} is {shown(values)}.", where=where, allowed="a list")
+
+
+def one_of(value: object, where: str, allowed: Sequence[str]) -> str:
+    """One of the words `allowed`. Raises `BadNumbers` for anything else."""
+    if isinstance(value, str) and value in allowed:
+        return value
+    raise BadNumbers(f"{where} is {shown(value)}.", where=where, allowed=", ".join(allowed))
 
 
 def mean(values: Iterable[float]) -> float:
