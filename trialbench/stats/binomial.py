@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from scipy import optimize, special
 
-from trialbench.stats.numbers import BadNumbers, one_number
+from trialbench.stats.numbers import BadNumbers, one_number, plain, shown
 
 MOST = 1_000_000_000
 """The largest count: up to here the tails are exact and quick."""
@@ -37,7 +37,7 @@ def two_sided(hits: int, of: int, share: float) -> float:
 def exact_limits(hits: int, of: int, alpha: float) -> tuple[float, float]:
     """Limits of the share at level 1 - alpha (Clopper and Pearson 1934, Biometrika 26, 404)."""
     low = float(special.betaincinv(hits, of - hits + 1, alpha / 2)) if hits else 0.0
-    high = float(special.betaincinv(hits + 1, of - hits, 1 - alpha / 2)) if hits < of else 1.0
+    high = float(special.betainccinv(hits + 1, of - hits, alpha / 2)) if hits < of else 1.0
     return low, high
 
 
@@ -88,12 +88,9 @@ def check_counts(hits: object, of: object) -> tuple[int, int]:
 def whole(value: object, where: str) -> int:
     """A count of 0 or more, up to `MOST`; raises `BadNumbers` for anything else."""
     allowed = f"0, 1, 2 ... {MOST}"
-    try:
-        number = float(value) if isinstance(value, str) else one_number(value, where, allowed)
-    except ValueError:
-        raise BadNumbers(f"{where} is {value!r}: no count.", where=where, allowed=allowed) from None
-    if not (0 <= number <= MOST and number.is_integer()):
-        raise BadNumbers(f"{where} is {number:g}: no count.", where=where, allowed=allowed)
+    number = plain(value, where)
+    if number is None or not (0 <= number <= MOST and number.is_integer()):
+        raise BadNumbers(f"{where} is {shown(value)}.", where=where, allowed=allowed)
     return int(number)
 
 

@@ -51,7 +51,7 @@ def by_method(
     Raises `BadNumbers` for what is no count.
     """
     counts = [whole(right, "right"), whole(wrong, "wrong"), whole(unsure, "unsure")]
-    check_alpha(alpha)
+    alpha = check_alpha(alpha)
     n = sum(counts)
     if n == 0:
         return NotApplicable(msg("Nobody has guessed."))
@@ -64,7 +64,7 @@ def by_method(
 def _index(
     index: float, se: float, n: int, alpha: float, null: Message, ends: tuple[float, float]
 ) -> BlindingIndex:
-    half = float(special.ndtri(1 - alpha / 2)) * se
+    half = -float(special.ndtri(alpha / 2)) * se
     notes = (msg("All answers are alike: a standard error of 0 says nothing."),) if se == 0 else ()
     return BlindingIndex(
         index=index, se=se, low=max(ends[0], index - half), high=min(ends[1], index + half),
@@ -82,7 +82,7 @@ def overall(
     0 for a right guess, 1/2 for a wrong one, 1 for unsure; standard error by the delta method.
     Raises `BadNumbers` unless the table has one row more than columns.
     """
-    check_alpha(alpha)
+    alpha = check_alpha(alpha)
     rows = [
         [whole(count, f"row {i + 1}") for count in listed(row, f"row {i + 1}")]
         for i, row in enumerate(listed(table, "table"))

@@ -77,7 +77,7 @@ def mcnemar(b: int, c: int, n: int | None = None, *, alpha: float = 0.05) -> McN
     """
     b, c = whole(b, "b"), whole(c, "c")
     everybody = None if n is None else whole(n, "n")
-    check_alpha(alpha)
+    alpha = check_alpha(alpha)
     if everybody is not None and everybody < b + c:
         raise BadNumbers(f"{b + c} of {everybody}.", where="n", allowed=f"{b + c} or more")
     if b + c == 0:
@@ -126,6 +126,7 @@ class BoxPair:
     b_only: int
     p: float
     p_holm: float
+    null_hypothesis: Message = EITHER_ONLY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

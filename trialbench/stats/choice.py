@@ -29,6 +29,7 @@ from trialbench.stats.choice_lines import SequentialLines, sequential_lines
 from trialbench.stats.choice_panels import TastersNeeded, power, tasters_for
 from trialbench.stats.choice_replicated import Replicated, replicated
 from trialbench.stats.choices_over_cooks import ChoicesOverCooks, over_cook_days
+from trialbench.stats.numbers import one_flag
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.preferences import Preference, preference
 
@@ -106,8 +107,8 @@ def judge(
     can tell (0 to 1) that would still count as alike. Raises `BadNumbers` (a ValueError).
     """
     right, of = check_counts(right, of)
-    check_alpha(alpha)
-    kind = form_named(form)
+    alpha, one_sided = check_alpha(alpha), one_flag(one_sided, "one_sided")
+    kind, below = form_named(form), _alike(alike_below)
     limits = [exact_limits(right, of, level) for level in (alpha, 2 * alpha)]
     told = [kind.who_can_tell(limit) for pair in limits for limit in pair]
     d_prime, se, low, high, notes = _sensory_difference(right, of, kind, alpha)
@@ -115,12 +116,12 @@ def judge(
     if needed is None:
         notes = (*notes, msg("Too few answers: even all right would not rule out guessing."))
     return ChoiceResult(
-        right=right, of=of, form=form, guess=kind.guess, one_sided=one_sided, alpha=alpha,
+        right=right, of=of, form=kind.name, guess=kind.guess, one_sided=one_sided, alpha=alpha,
         p=at_least(right, of, kind.guess) if one_sided else two_sided(right, of, kind.guess),
         needed=needed, share_right=right / of, share=kind.who_can_tell(right / of),
         share_low=told[0], share_high=told[1], share_inner_low=told[2], share_inner_high=told[3],
-        d_prime=d_prime, se=se, d_prime_low=low, d_prime_high=high, alike_below=alike_below,
-        alike_p=_alike_p(right, of, kind, alike_below),
+        d_prime=d_prime, se=se, d_prime_low=low, d_prime_high=high, alike_below=below,
+        alike_p=None if below is None else at_most(right, of, kind.right_if(below)),
         null_hypothesis=_null_hypothesis(kind.guess, one_sided), notes=notes,
     )  # fmt: skip
 
@@ -132,11 +133,8 @@ def _null_hypothesis(share: float, one_sided: bool) -> Message:
     return msg("A right answer is as likely as by guessing, {guess}.", guess=guess)
 
 
-def _alike_p(right: int, of: int, kind: Form, below: float | None) -> float | None:
-    if below is None:
-        return None
-    check_share(below, "alike_below")
-    return at_most(right, of, kind.right_if(below))
+def _alike(below: float | None) -> float | None:
+    return None if below is None else check_share(below, "alike_below")
 
 
 def _sensory_difference(
@@ -172,8 +170,8 @@ def fewest_right(
     Two-sided the upper tail must be at most alpha / 2.
     """
     total, kind = whole(of, "of"), form_named(form)
-    check_share(alpha, "alpha")
-    tail = alpha if one_sided else alpha / 2
+    alpha = check_share(alpha, "alpha")
+    tail = alpha if one_flag(one_sided, "one_sided") else alpha / 2
     low, high = 0, total + 1
     while low < high:
         middle = (low + high) // 2
@@ -191,9 +189,7 @@ def most_right_if_alike(
     If the share `below` could tell, so few right answers come with chance at most `beta`.
     """
     total, kind = whole(of, "of"), form_named(form)
-    check_share(below, "below")
-    check_share(beta, "beta")
-    share = kind.right_if(below)
+    share, beta = kind.right_if(check_share(below, "below")), check_share(beta, "beta")
     low, high = -1, total
     while low < high:
         middle = (low + high + 1) // 2

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import optimize, special
 
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, one_number, one_of
 
 MOST_D_PRIME = 40.0
 """Here every form gives 1 to the last digit."""
@@ -85,37 +85,55 @@ class Form:
     of_d_prime: Callable[[float], tuple[float, float]]
 
     def share_right(self, d_prime: float) -> float:
-        """Share of right answers at `d_prime` >= 0."""
-        return self.of_d_prime(d_prime)[0]
+        """Share of right answers at `d_prime`, 0 to 40. Raises `BadNumbers`."""
+        return self.of_d_prime(_within(d_prime, "d_prime", MOST_D_PRIME))[0]
 
     def slope(self, d_prime: float) -> float:
-        """Derivative of `share_right`."""
-        return self.of_d_prime(d_prime)[1]
+        """Derivative of `share_right` at `d_prime`, 0 to 40. Raises `BadNumbers`."""
+        return self.of_d_prime(_within(d_prime, "d_prime", MOST_D_PRIME))[1]
 
     @cached_property
     def _top(self) -> float:
         return min(1.0, self.share_right(MOST_D_PRIME))
 
     def d_prime(self, share_right: float) -> float:
-        """The d' that gives this share of right answers; 0 at or below guessing, inf at 1."""
+        """The d' that gives this share of right answers; 0 at or below guessing, inf at 1.
+
+        Raises `BadNumbers` unless the share is 0 to 1.
+        """
+        share_right = _within(share_right, "share_right", 1.0)
         if share_right <= self.guess:
             return 0.0
         if share_right >= self._top:
             return math.inf
         return float(
             optimize.brentq(
-                lambda d: self.share_right(d) - share_right, 0.0, MOST_D_PRIME, xtol=1e-14,
+                lambda d: self.of_d_prime(d)[0] - share_right, 0.0, MOST_D_PRIME, xtol=1e-14,
                 rtol=1e-14,
             )
         )  # fmt: skip
 
     def right_if(self, share_who_can_tell: float) -> float:
-        """Share right where this share can tell and the others guess (Abbott's formula)."""
-        return self.guess + share_who_can_tell * (1 - self.guess)
+        """Share right where this share can tell and the others guess (Abbott's formula).
+
+        Raises `BadNumbers` unless the share is 0 to 1.
+        """
+        told = _within(share_who_can_tell, "share_who_can_tell", 1.0)
+        return self.guess + told * (1 - self.guess)
 
     def who_can_tell(self, share_right: float) -> float:
-        """Share who can tell, never below 0."""
-        return max(0.0, (share_right - self.guess) / (1 - self.guess))
+        """Share who can tell, never below 0. Raises `BadNumbers` unless the share is 0 to 1."""
+        right = _within(share_right, "share_right", 1.0)
+        return max(0.0, (right - self.guess) / (1 - self.guess))
+
+
+def _within(value: float, where: str, highest: float) -> float:
+    allowed = f"0 to {highest:g}"
+    number = one_number(value, where, allowed)
+    # A share reckoned from others may be off in its last digit.
+    if not 0 <= number <= highest * (1 + 1e-12):
+        raise BadNumbers(f"{where} is {number:g}.", where=where, allowed=allowed)
+    return min(number, highest)
 
 
 FORMS = {
@@ -132,6 +150,4 @@ FORMS = {
 
 def form_named(name: str) -> Form:
     """The form of this name. Raises `BadNumbers` naming those there are."""
-    if not isinstance(name, str) or name not in FORMS:
-        raise BadNumbers(f"There is no form {name!r}.", where="form", allowed=", ".join(FORMS))
-    return FORMS[name]
+    return FORMS[one_of(name, "form", tuple(FORMS))]

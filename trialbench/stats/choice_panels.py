@@ -7,12 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from trialbench.model.message import msg
+from trialbench.model.message import Message, msg
 from trialbench.stats.binomial import check_share, whole
 from trialbench.stats.choice_forms import form_named
 from trialbench.stats.not_applicable import NotApplicable
+from trialbench.stats.numbers import one_flag
 
+NULL_HYPOTHESIS = msg("Nobody can tell: every answer is a guess.")
 MOST_TASTERS = 20_000
+_ALL = 1.0 + 1e-12
+"""A share of 1 is inside its range."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +38,7 @@ class TastersNeeded:
     needed_from_then_on: int
     power_first: float
     power_from_then_on: float
+    null_hypothesis: Message = NULL_HYPOTHESIS
 
 
 def power(
@@ -60,7 +65,8 @@ def tasters_for(
 
     `NotApplicable` above 20,000. Raises `BadNumbers` for shares outside 0 to 1.
     """
-    check_share(power, "power")
+    power, alpha = check_share(power, "power"), check_share(alpha, "alpha")
+    share, one_sided = check_share(share, "share", _ALL), one_flag(one_sided, "one_sided")
     length = 256
     while length <= 2 * MOST_TASTERS:
         numbers = np.arange(1, length + 1)
@@ -85,9 +91,8 @@ def _powers(
 ) -> tuple[np.ndarray, np.ndarray]:
     """Power and fewest right for each number of tasters (fewest right n + 1: none is enough)."""
     kind = form_named(form)
-    check_share(share, "share", 1.0 + 1e-12)
-    check_share(alpha, "alpha")
-    tail = alpha if one_sided else alpha / 2
+    share, alpha = check_share(share, "share", _ALL), check_share(alpha, "alpha")
+    tail = alpha if one_flag(one_sided, "one_sided") else alpha / 2
     needed = _fewest(numbers, kind.guess, tail)
     truth = min(1.0, kind.right_if(share))
     reached = _at_least(needed, numbers, truth)

@@ -12,12 +12,14 @@ from numpy.typing import NDArray
 from scipy import optimize, special
 
 from trialbench.model.message import Message, msg
-from trialbench.stats.binomial import at_least, check_counts
+from trialbench.stats.binomial import at_least, check_counts, whole
 from trialbench.stats.choice_forms import Form, form_named
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, listed
 from trialbench.stats.pairs import check_alpha
 
 NULL_HYPOTHESIS = msg("Nobody can tell: every answer of every taster is a guess.")
+MOST_ANSWERS = 300
+"""Answers of one taster up to which the chances stay within what a float holds."""
 _EDGE = 1e-6
 """Estimates nearer to their bound than this stand on it."""
 
@@ -66,7 +68,7 @@ def replicated(
     `BadNumbers` for counts that do not fit or where nobody answered twice.
     """
     kind = form_named(form)
-    check_alpha(alpha)
+    alpha = check_alpha(alpha)
     counts = _counts(right, of)
     fit = _Fit(counts, kind)
     (share, spread), top = fit.best()
@@ -77,7 +79,7 @@ def replicated(
     hits, total = sum(x for x, _ in counts), sum(n for _, n in counts)
     told = [kind.d_prime(kind.right_if(each)) for each in (share, low, high)]
     return Replicated(
-        tasters=len(counts), right=hits, of=total, form=form, alpha=alpha,
+        tasters=len(counts), right=hits, of=total, form=kind.name, alpha=alpha,
         p=at_least(hits, total, kind.guess),
         share=share, share_se=errors[0], share_low=low, share_high=high,
         spread=spread, spread_se=errors[1], spread_low=spread_low, spread_high=spread_high,
@@ -98,9 +100,9 @@ def _notes(share: float, spread: float) -> tuple[Message, ...]:
     return tuple(notes)
 
 
-def _counts(right: Sequence[int], of: Sequence[int] | int) -> list[tuple[int, int]]:
-    hits = list(right)
-    totals = [of] * len(hits) if isinstance(of, int) else list(of)
+def _counts(right: object, of: object) -> list[tuple[int, int]]:
+    hits = listed(right, "right")
+    totals = listed(of, "of") if hasattr(of, "__iter__") else [whole(of, "of")] * len(hits)
     if len(hits) != len(totals) or not hits:
         raise BadNumbers(
             f"{len(hits)} tasters with right answers, {len(totals)} with answers.",
@@ -108,6 +110,9 @@ def _counts(right: Sequence[int], of: Sequence[int] | int) -> list[tuple[int, in
             allowed="one count a taster on both sides",
         )
     counts = [check_counts(x, n) for x, n in zip(hits, totals, strict=True)]
+    if max(n for _, n in counts) > MOST_ANSWERS:
+        raise BadNumbers("So many answers of one taster.", where="of",
+                         allowed=f"up to {MOST_ANSWERS} a taster")  # fmt: skip
     if max(n for _, n in counts) < 2:
         raise BadNumbers("Nobody answered twice.", where="of", allowed="2 or more for some taster")
     return counts

@@ -16,17 +16,19 @@ from fractions import Fraction
 from math import lcm
 
 from trialbench.model.message import Message, msg
-from trialbench.stats.binomial import at_least, check_counts, two_sided, whole
+from trialbench.stats.binomial import at_least, two_sided, whole
 from trialbench.stats.bounded_mean import mean_limits, p_above
-from trialbench.stats.choice_forms import form_named
+from trialbench.stats.choice_forms import FORMS, form_named
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, mean
+from trialbench.stats.numbers import BadNumbers, listed, mean, one_of
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.sign_flip import MAX_PAIRS, flip_p
 
 EITHER_NAME = msg("The methods are the same: on each cook day their names could be swapped.")
 GUESSED = msg("Over many cook days the share of right answers is that of guessing.")
 PREFERENCE = "preference"
+MOST_DAYS = 400
+"""Limits for more days would take minutes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,8 +73,9 @@ def over_cook_days(
     preference. `form`: "preference" (also for a 2-AFC: which has more?), or a form of `judge`.
     Days without an answer drop out. Raises `BadNumbers`; fewer than two days are `NotApplicable`.
     """
-    check_alpha(alpha)
-    days = _days(list(first), list(of), list(neither) if neither is not None else None)
+    alpha, form = check_alpha(alpha), one_of(form, "form", (PREFERENCE, *FORMS))
+    unsure = listed(neither, "neither") if neither is not None else None
+    days = _days(listed(first, "first"), listed(of, "of"), unsure)
     lost = sum(total == 0 for _, total, _ in days)
     days = [day for day in days if day[1]]
     notes = [msg("Cook days without an answer: {lost}, left out.", lost=lost)] if lost else []
@@ -86,30 +89,32 @@ def over_cook_days(
 _Day = tuple[int, int, int]
 
 
-def _days(first: list[int], of: list[int], neither: list[int] | None) -> list[_Day]:
+def _days(first: list[object], of: list[object], neither: list[object] | None) -> list[_Day]:
     unsure = neither if neither is not None else [0] * len(of)
     if not len(first) == len(of) == len(unsure):
         raise BadNumbers("Counts of unequal length.", where="first, of, neither",
                          allowed="one count a cook day")  # fmt: skip
-    days = []
-    for chosen, total, none in zip(first, of, unsure, strict=True):
-        if whole(total, "of") == 0:
-            days.append((0, 0, 0))
-            continue
-        chosen, total = check_counts(chosen, total)
-        none = whole(none, "neither")
-        if chosen + none > total:
-            raise BadNumbers(f"{chosen} and {none} of {total}.", where="neither",
-                             allowed=f"{total - chosen} or less")  # fmt: skip
-        days.append((chosen, total, none))
-    return days
+    if len(first) > MOST_DAYS:
+        raise BadNumbers(f"{len(first)} cook days.", where="first", allowed=f"up to {MOST_DAYS}")
+    return [_day(*counts) for counts in zip(first, of, unsure, strict=True)]
+
+
+def _day(first: object, of: object, neither: object) -> _Day:
+    chosen, total, none = whole(first, "first"), whole(of, "of"), whole(neither, "neither")
+    if chosen > total:
+        raise BadNumbers(f"{chosen} of {total}.", where="first", allowed=f"0 to {total}")
+    if chosen + none > total:
+        raise BadNumbers(f"{chosen} and {none} of {total}.", where="neither",
+                         allowed=f"{total - chosen} or less")  # fmt: skip
+    return chosen, total, none
 
 
 def _preference(days: list[_Day], alpha: float, notes: list[Message]) -> ChoicesOverCooks:
     net = [Fraction(2 * chosen + none - total, total) for chosen, total, none in days]
     step = lcm(*(each.denominator for each in net))
     values = [float(each) for each in net]
-    p = flip_p(values, [int(each * step) for each in net])
+    # Steps beyond what a float holds exactly are no help: the values themselves decide ties then.
+    p = flip_p(values, [int(each * step) for each in net] if step < 2**50 else None)
     best = min(1.0, 2.0 / 2.0 ** len(days))
     if best > alpha:
         notes.append(msg("Too few cook days: even if all went one way, p would be {best:.3f}.",

@@ -6,7 +6,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from numbers import Number
 from typing import Any
 
-from trialbench.stats.numbers import BadNumbers, listed, plain
+from trialbench.stats.numbers import BadNumbers, listed, plain, shown
 
 Frame = Any
 """A pandas DataFrame or a mapping from column names to sequences of one length."""
@@ -48,7 +48,7 @@ def column(frame: Frame, name: str) -> list[object]:
     if name not in names:
         there = ", ".join(str(each) for each in names)
         raise BadNumbers(
-            f"There is no column {name!r}.", where=str(name) or "column name",
+            f"There is no column {shown(name)}.", where=str(name) or "column name",
             allowed=there or "a table with columns",
         )  # fmt: skip
     return listed(frame[name], f"column {name}")
@@ -64,7 +64,12 @@ def numbers(frame: Frame, name: str) -> list[float | None]:
 
 def labels(frame: Frame, name: str) -> list[str]:
     """A column of names as text without outer blanks, "" where missing."""
-    return ["" if _missing(value) else str(_whole(value)).strip() for value in column(frame, name)]
+    return names(column(frame, name))
+
+
+def names(values: Sequence[object]) -> list[str]:
+    """Values as text without outer blanks, "" where missing."""
+    return ["" if _missing(value) else str(_whole(value)).strip() for value in values]
 
 
 def _missing(value: object) -> bool:

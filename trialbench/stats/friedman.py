@@ -19,6 +19,7 @@ from trialbench.stats.signed_ranks import sign_p
 from trialbench.stats.table_of_rows import RowTable, as_written, doubled_row_ranks, read_rows
 
 NULL_HYPOTHESIS = msg("Each taster could have ranked the methods in any order.")
+EITHER_HIGHER = msg("Who tells the two apart is as likely to put either of them higher.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +33,7 @@ class RankPair:
     rank_sum_difference: float
     p: float | None
     p_holm: float | None
+    null_hypothesis: Message = EITHER_HIGHER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +76,7 @@ def friedman(table: Any, *, alpha: float = 0.05) -> FriedmanResult | NotApplicab
     over several cook days give each day as a row. `NotApplicable` where no row orders anything.
     Raises `BadNumbers`.
     """
-    check_alpha(alpha)
+    alpha = check_alpha(alpha)
     read = read_rows(table)
     if not read.rows:
         return NotApplicable(msg("No row is complete."))
@@ -93,7 +95,7 @@ def friedman(table: Any, *, alpha: float = 0.05) -> FriedmanResult | NotApplicab
         chi2=chi2, df=k - 1, p_chi2=float(special.chdtrc(k - 1, chi2)),
         F=f, df1=k - 1, df2=df2, p_f=p_f, p_exact=exact, p=p_f if exact is None else exact,
         kendall_w=between / (n * scatter), pairs=_pairs(read, sums),
-        least_difference=float(special.ndtri(1 - alpha / 2)) * spread,
+        least_difference=-float(special.ndtri(alpha / 2)) * spread,
         least_difference_all=_largest_range(alpha, k) * spread,
         alpha=alpha, null_hypothesis=NULL_HYPOTHESIS,
         notes=(*read.notes, *_notes(exact, n)),

@@ -15,15 +15,29 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from scipy import optimize
 
 from trialbench.model.message import Message, msg
-from trialbench.stats.numbers import BadNumbers, listed, mean, plain, variance
+from trialbench.stats.binomial import whole
+from trialbench.stats.numbers import (
+    LARGEST,
+    BadNumbers,
+    above_zero,
+    listed,
+    mean,
+    not_below_zero,
+    one_number,
+    plain,
+    variance,
+)
 from trialbench.stats.pairs import ALL_EQUAL, check_alpha
 from trialbench.stats.student import quantile
 
 NULL_HYPOTHESIS = msg("Over many cooks the mean of a - b is 0.")
+MOST_DAYS = 5_000
+"""Cook days that are looked at, or planned."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +60,7 @@ class Look:
     fixed_high: float | None
     price: float | None
     p: float
+    null_hypothesis: Message = NULL_HYPOTHESIS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,15 +92,16 @@ def look(
     narrowest there. `least_variance`: floor of the variance of a difference (rounding). Missing
     days drop out. Raises `BadNumbers` for text, for no difference and for fewer than two planned.
     """
-    check_alpha(alpha)
+    alpha, planned = check_alpha(alpha), _planned(planned)
     values = [v for v in (plain(each, f"differences[{i}]") for i, each in enumerate(
         listed(differences, "differences")))
               if v is not None]  # fmt: skip
     if not values:
         raise BadNumbers("There is no difference.", where="differences", allowed="one or more")
-    if not least_variance >= 0:
-        raise BadNumbers(f"A variance of {least_variance:g}.", where="least_variance",
-                         allowed="0 or above")  # fmt: skip
+    if len(values) > MOST_DAYS:
+        raise BadNumbers(f"{len(values)} differences.", where="differences",
+                         allowed=f"up to {MOST_DAYS}")  # fmt: skip
+    least_variance = not_below_zero(least_variance, "least_variance")
     g = effect_variance(planned, alpha)
     found: list[Look] = []
     for cooks in range(1, len(values) + 1):
@@ -106,7 +122,7 @@ def look(
 def _look(values: list[float], how: tuple[float, float, float], p_before: float) -> Look:
     g, alpha, least = how
     n, estimate = len(values), mean(values)
-    nothing = dict.fromkeys(
+    nothing: dict[str, Any] = dict.fromkeys(
         ("low", "high", "inner_low", "inner_high", "fixed_low", "fixed_high", "price")
     )
     if n < 2:
@@ -117,8 +133,8 @@ def _look(values: list[float], how: tuple[float, float, float], p_before: float)
     if se == 0.0:
         return Look(cooks=n, estimate=estimate, **nothing, p=p_before)
     fixed = quantile(alpha / 2, n - 1) * se
-    wide, narrow = (multiplier(n, g, level) for level in (alpha, 2 * alpha))
-    ends = {
+    wide, narrow = (_multiplier(n, g, level) for level in (alpha, 2 * alpha))
+    ends: dict[str, Any] = {
         "low": None if wide is None else estimate - wide * se,
         "high": None if wide is None else estimate + wide * se,
         "inner_low": None if narrow is None else estimate - narrow * se,
@@ -131,15 +147,43 @@ def _look(values: list[float], how: tuple[float, float, float], p_before: float)
     )  # fmt: skip
 
 
+def _planned(value: int) -> int:
+    """A number of cooks planned."""
+    cooks = whole(value, "planned")
+    if not 2 <= cooks <= MOST_DAYS:
+        raise BadNumbers(f"{cooks} cooks planned.", where="planned", allowed=f"2 to {MOST_DAYS}")
+    return cooks
+
+
+def _days(value: int, fewest: int) -> int:
+    days = whole(value, "n")
+    if days < fewest:
+        raise BadNumbers(f"{days} cook days.", where="n", allowed=f"{fewest} or more")
+    return days
+
+
 def likelihood_ratio(t: float, n: int, g: float) -> float:
-    """Ratio for an effect size of mean 0 and variance g against none, at t over n days."""
+    """Ratio for an effect size of mean 0 and variance g against none, at t over n days.
+
+    Raises `BadNumbers` unless t is a number, n 2 or more and g above 0.
+    """
+    n, g, t = _days(n, 2), above_zero(g, "g"), one_number(t, "t", "a number")
+    if not abs(t) <= LARGEST:
+        raise BadNumbers(f"t is {t:g}.", where="t", allowed="a number up to 1e100")
     df, grown = n - 1, 1 + n * g
     squeezed = math.log1p(t * t / df) - math.log1p(t * t / (df * grown))
     return math.exp(min(700.0, n / 2 * squeezed - math.log(grown) / 2))
 
 
 def multiplier(n: int, g: float, alpha: float) -> float | None:
-    """Half-width in standard errors after n days; None where the ratio stays below 1 / alpha."""
+    """Half-width in standard errors after n days; None where the ratio stays below 1 / alpha.
+
+    Raises `BadNumbers` unless n is 1 or more and g above 0.
+    """
+    return _multiplier(_days(n, 1), above_zero(g, "g"), check_alpha(alpha))
+
+
+def _multiplier(n: int, g: float, alpha: float) -> float | None:
     df, grown = n - 1, 1 + n * g
     kept = math.exp((math.log(grown) - 2 * math.log(alpha)) / n)
     if kept >= grown:
@@ -148,12 +192,14 @@ def multiplier(n: int, g: float, alpha: float) -> float | None:
 
 
 def effect_variance(planned: int, alpha: float = 0.05) -> float:
-    """The g that makes the interval narrowest after the planned number of cooks (2 or more)."""
-    if planned < 2:
-        raise BadNumbers(f"{planned} cooks planned.", where="planned", allowed="2 or more")
+    """The g that makes the interval narrowest after the planned number of cooks (2 to 5,000).
+
+    Raises `BadNumbers`.
+    """
+    alpha, planned = check_alpha(alpha), _planned(planned)
 
     def width(log_g: float) -> float:
-        found = multiplier(planned, math.exp(log_g), alpha)
+        found = _multiplier(planned, math.exp(log_g), alpha)
         return 1e9 - log_g if found is None else found
 
     # Unbounded below (1 / alpha)^(2 / (n - 1)) - 1 over n.
@@ -165,12 +211,16 @@ def effect_variance(planned: int, alpha: float = 0.05) -> float:
 
 
 def first_possible(planned: int, alpha: float = 0.05) -> int:
-    """Cook days from which the interval is bounded, so that something can be decided."""
+    """Cook days from which the interval is bounded, so that something can be decided.
+
+    Raises `BadNumbers` unless 2 to 5,000 cook days are planned.
+    """
+    alpha = check_alpha(alpha)
     return _first_bounded(effect_variance(planned, alpha), alpha)
 
 
 def _first_bounded(g: float, alpha: float) -> int:
     n = 2
-    while multiplier(n, g, alpha) is None:
+    while _multiplier(n, g, alpha) is None:
         n += 1
     return n

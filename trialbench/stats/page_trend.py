@@ -18,6 +18,7 @@ from trialbench.stats.table_of_rows import doubled_row_ranks, read_rows
 
 NULL_HYPOTHESIS = msg("Each taster could have ranked the methods in any order.")
 MOST_METHODS = 12
+MOST_LENGTH = 60_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,8 +28,8 @@ class PageResult:
     `p`: exact, one-sided, that ranks rise; `p_falling`: that they fall; `p_two_sided`: twice the
     smaller, at most 1. `p_tables`: rising, as printed tables have it, from orders without ties and
     the whole part of L (it is `p` where nothing ties, and larger where something does). `z`,
-    `p_large`: large-sample, with ties (`z` 0 is no trend). `exact` is False above 12 methods, where
-    all p are large-sample ones.
+    `p_large`: large-sample, with ties (`z` 0 is no trend). `exact` is False above 12 methods or
+    with very many tasters, where all p are large-sample ones.
     """
 
     tasters: int
@@ -68,12 +69,12 @@ def page(table: Any, order: Sequence[object] | None = None) -> PageResult | NotA
         return NotApplicable(msg("Nobody puts any method above another."))
     doubled = sum((j + 1) * rank for block in blocks for j, rank in enumerate(block))
     z = _large_sample(blocks, doubled)
-    exact = len(wanted) <= MOST_METHODS
+    exact = len(wanted) <= MOST_METHODS and _length(len(blocks), len(wanted)) <= MOST_LENGTH
     rise, fall = _tails(blocks, doubled) if exact else (special.ndtr(-z), special.ndtr(z))
     plain = [tuple(range(2, 2 * len(wanted) + 2, 2))] * len(blocks)
     tied = any(len(set(block)) < len(block) for block in blocks)
     tables = _tails(plain, doubled // 2 * 2)[0] if exact and tied else rise
-    note = msg("More than {most} methods: p is the large-sample one.", most=MOST_METHODS)
+    note = msg("Too many orders to count them all: p is a large-sample one.")
     return PageResult(
         tasters=len(blocks), order=wanted, L=doubled / 2, p=float(rise), p_falling=float(fall),
         p_two_sided=min(1.0, 2 * min(float(rise), float(fall))),
@@ -81,6 +82,11 @@ def page(table: Any, order: Sequence[object] | None = None) -> PageResult | NotA
         p_large=float(special.ndtr(-z)), null_hypothesis=NULL_HYPOTHESIS,
         notes=read.notes if exact else (*read.notes, note),
     )  # fmt: skip
+
+
+def _length(tasters: int, methods: int) -> int:
+    """Length of the table of chances, which takes time in its square."""
+    return tasters * methods * (methods + 1) * (2 * methods + 1) // 3
 
 
 def _tails(blocks: list[tuple[int, ...]], doubled: int) -> tuple[float, float]:

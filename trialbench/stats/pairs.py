@@ -13,16 +13,18 @@ from trialbench.stats.numbers import (
     listed,
     mean,
     on_own_grid,
-    one_number,
     plain,
     variance,
 )
+from trialbench.stats.settings import between, size_or_none
 from trialbench.stats.student import quantile, two_sided_p, upper_tail
 
 NULL_HYPOTHESIS = msg(
     "The true mean of a - b is 0 (t); each difference could as well have had the other sign "
     "(signed ranks, signs, sign-flips)."
 )
+LEAST_ALPHA = 1e-12
+"""Limits at a smaller level would be made of rounding."""
 ALL_EQUAL = 1e-9
 """Differences closer together than this share of the range of the numbers are all equal."""
 
@@ -74,8 +76,7 @@ def paired(
     `BadNumbers` (a ValueError) for text, infinities, unequal lengths, matters not above 0 or
     alpha outside 0 to 0.5.
     """
-    check_alpha(alpha)
-    check_matters(matters)
+    alpha, matters = check_alpha(alpha), check_matters(matters)
     pairs, notes = _complete(listed(a, "a"), listed(b, "b"))
     result = PairedResult(n=len(pairs), alpha=alpha, matters=matters, notes=tuple(notes))
     if not pairs:
@@ -89,24 +90,12 @@ def _noted(result: PairedResult, *notes: Message) -> PairedResult:
 
 def check_alpha(alpha: float) -> float:
     """alpha as a plain number; raises `BadNumbers` unless 0 < alpha < 0.5."""
-    allowed = "above 0 and below 0.5"
-    level = one_number(alpha, "alpha", allowed)
-    if not 0 < level < 0.5:
-        raise BadNumbers(f"alpha is {level:g}.", where="alpha", allowed=allowed)
-    return level
+    return between(alpha, "alpha", 0.0, 0.5)
 
 
-def check_matters(matters: float | None) -> None:
-    """Raise `BadNumbers` unless the smallest difference that matters is above 0 or not given."""
-    if matters is None:
-        return
-    number = one_number(matters, "matters", "a number above 0")
-    if not (number > 0 and math.isfinite(number)):
-        raise BadNumbers(
-            f"The smallest difference that matters is {matters:g}.",
-            where="matters",
-            allowed="a number above 0",
-        )
+def check_matters(matters: float | None) -> float | None:
+    """matters as a plain number or None; raises `BadNumbers` unless it is above 0 or None."""
+    return size_or_none(matters, "matters")
 
 
 def _complete(a: list[object], b: list[object]) -> tuple[list[tuple[float, float]], list[Message]]:

@@ -9,7 +9,16 @@ from dataclasses import dataclass
 from trialbench.model.message import Message, msg
 from trialbench.stats.binomial import exact_limits
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, listed, mean, plain, variance
+from trialbench.stats.numbers import (
+    BadNumbers,
+    listed,
+    mean,
+    one_flag,
+    one_number,
+    one_of,
+    plain,
+    variance,
+)
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.student import quantile, two_sided_p
 
@@ -42,6 +51,7 @@ class PenaltyGroup:
     high: float | None
     weighted: float | None
     enough: bool
+    null_hypothesis: Message = NULL_HYPOTHESIS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +69,8 @@ class Penalty:
     notes: tuple[Message, ...]
 
     def group(self, side: str) -> PenaltyGroup:
-        """The group of this side."""
+        """The group of this side. Raises `BadNumbers` naming those there are."""
+        one_of(side, "side", tuple(each.side for each in self.groups))
         return next(each for each in self.groups if each.side == side)
 
 
@@ -72,7 +83,8 @@ def penalty(
     `jar` below `middle` is too little, above too much. Rows with a missing number are left out and
     counted. Raises `BadNumbers` for text and for unequal lengths.
     """
-    check_alpha(alpha)
+    alpha, pooled = check_alpha(alpha), one_flag(pooled, "pooled")
+    middle = _middle(middle)
     rows, lost = _complete(listed(jar, "jar"), listed(liking, "liking"))
     if not rows:
         return NotApplicable(msg("No row is complete."))
@@ -94,6 +106,14 @@ def penalty(
         groups=tuple(_group(s, own, right, len(rows), (pooled, alpha)) for s, own in sides.items()),
         pooled=pooled, alpha=alpha, null_hypothesis=NULL_HYPOTHESIS, notes=tuple(notes),
     )  # fmt: skip
+
+
+def _middle(value: float) -> float:
+    allowed = "the number that stands for just right"
+    middle = one_number(value, "middle", allowed)
+    if not math.isfinite(middle):
+        raise BadNumbers(f"middle is {middle:g}.", where="middle", allowed=allowed)
+    return middle
 
 
 def _complete(jar: list[object], liking: list[object]) -> tuple[list[tuple[float, float]], int]:
@@ -148,5 +168,6 @@ def _spread(
     first, second = variance(own) / m, variance(right) / k
     if first + second == 0:
         return None, None
-    df = (first + second) ** 2 / (first**2 / (m - 1) + second**2 / (k - 1))
+    share = first / (first + second)
+    df = 1 / (share**2 / (m - 1) + (1 - share) ** 2 / (k - 1))
     return math.sqrt(first + second), df

@@ -52,7 +52,7 @@ def preference(a: int, b: int, neither: int | None = None, *, alpha: float = 0.0
     """Judge a paired preference by different tasters. Raises `BadNumbers` for what is no count."""
     a, b = whole(a, "a"), whole(b, "b")
     unsure = None if neither is None else whole(neither, "neither")
-    check_alpha(alpha)
+    alpha = check_alpha(alpha)
     one_side, everybody = a + b, a + b + (unsure or 0)
     low, high = exact_limits(a, one_side, alpha) if one_side else (None, None)
     net_low, net_high = net_limits(a, b, everybody, alpha) if everybody else (None, None)
@@ -80,13 +80,18 @@ def preference(a: int, b: int, neither: int | None = None, *, alpha: float = 0.0
 
 
 def _needed(one_side: int, alpha: float) -> int | None:
-    most = range((one_side + 1) // 2, one_side + 1)
-    return next((n for n in most if two_sided(n, one_side, 0.5) <= alpha), None)
+    """Fewest on one side, of all who prefer one, with p at most alpha: p falls from the middle."""
+    low, high = (one_side + 1) // 2, one_side + 1
+    while low < high:
+        middle = (low + high) // 2
+        enough = two_sided(middle, one_side, 0.5) <= alpha
+        low, high = (low, middle) if enough else (middle + 1, high)
+    return low if low <= one_side else None
 
 
 def net_limits(a: int, b: int, n: int, alpha: float) -> tuple[float, float]:
     """Score limits of the difference of two paired shares, (a - b) / n, at level 1 - alpha."""
-    z = float(special.ndtri(1 - alpha / 2))
+    z = -float(special.ndtri(alpha / 2))
 
     def score(difference: float) -> float:
         # Most likely share of b at this difference (Tango 1998, equation 5).

@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Any
 
 from trialbench.model.message import Message, msg_n
-from trialbench.stats.numbers import BadNumbers, plain
+from trialbench.stats import frames
+from trialbench.stats.numbers import BadNumbers, listed, plain
 from trialbench.stats.signed_ranks import doubled_ranks
 
 
@@ -28,8 +29,6 @@ def read_rows(table: Any) -> RowTable:
     unequal length, for names that stand twice and for fewer than two columns.
     """
     names, rows = _columns(table)
-    if len(set(names)) < len(names):
-        raise BadNumbers("A column's name stands twice.", where="table", allowed="names once each")
     if len(names) < 2:
         raise BadNumbers("Fewer than two columns.", where="table", allowed="two or more")
     read = []
@@ -53,21 +52,22 @@ def read_rows(table: Any) -> RowTable:
 
 def _columns(table: Any) -> tuple[list[str], list[list[object]]]:
     if hasattr(table, "columns") or isinstance(table, Mapping):
-        keys = list(table.keys()) if isinstance(table, Mapping) else list(table.columns)
-        columns = [list(table[key]) for key in keys]
-        lengths = {len(column) for column in columns}
-        if len(lengths) > 1:
-            raise BadNumbers("Columns of unequal length.", where="table", allowed="one length")
-        return [str(key) for key in keys], [list(row) for row in zip(*columns, strict=True)]
-    try:
-        rows = [list(row) for row in table]
-    except TypeError:
-        raise BadNumbers(
-            "This is no table.", where="table", allowed="rows of numbers, or columns by name"
-        ) from None
+        return _by_name(table)
+    rows = [listed(row, f"row {number}") for number, row in enumerate(listed(table, "table"), 1)]
     if not rows:
         raise BadNumbers("The table has no row.", where="table", allowed="one row a taster")
     return [str(i + 1) for i in range(len(rows[0]))], rows
+
+
+def _by_name(table: Any) -> tuple[list[str], list[list[object]]]:
+    keys = list(table.keys()) if isinstance(table, Mapping) else list(table.columns)
+    names = frames.names(keys)
+    if not all(names) or len(set(names)) < len(names):
+        raise BadNumbers("A column's name is missing or stands twice.", where="table",
+                         allowed="names once each")  # fmt: skip
+    columns = {str(key): listed(table[key], f"column {key}") for key in keys}
+    frames.same_length(columns)
+    return names, [list(row) for row in zip(*columns.values(), strict=True)]
 
 
 def as_written(value: float) -> Fraction | float:
