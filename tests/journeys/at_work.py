@@ -68,14 +68,14 @@ class Worker:
         page = self.turn_to(3)
         typed = {"planned_tasters": tasters, "pieces_each": each, "planned_cooks": cooks}
         for field, figure in typed.items():
-            blank = page.sentence.blanks[field]
+            blank = page.figures.sentence.blanks[field]
             blank.setFocus()
             blank.selectAll()
             if figure is not None and blank.text() != str(figure):
                 keyed(self.qtbot, str(figure), ENTER)
         self.press("draw")
         self.press("seal")
-        pressed(self.qtbot, page.lots._sealing, "Seal it now")
+        pressed(self.qtbot, page.who.lots._sealing, "Seal it now")
         assert views.seal(self.notebook, self.trial_id) is not None
 
     def weigh(self, weights: Callable[[str, str, int], str]) -> None:

@@ -35,7 +35,7 @@ def _trial(page) -> Trial:
 
 
 def _figures(qtbot, page, cooks="4", each="1", tasters="8") -> None:
-    blanks = page.sentence.blanks
+    blanks = page.figures.sentence.blanks
     for field, typed in zip(blanks, (cooks, each, tasters), strict=True):
         blanks[field].setFocus()
         rewrite(qtbot, typed, ENTER)
@@ -47,7 +47,9 @@ def _head(page, name):
 
 def _blocks(page) -> list[PairBlock]:
     QApplication.processEvents()  # what came into a layout is shown by an event
-    return [block for block in page.days.findChildren(PairBlock) if block.isVisibleTo(page.days)]
+    return [
+        block for block in page.who.days.findChildren(PairBlock) if block.isVisibleTo(page.who.days)
+    ]
 
 
 def _press(qtbot, page, name) -> None:
@@ -67,7 +69,7 @@ def _undo(qtbot, page, redo=False) -> None:
 
 
 def test_an_empty_plan_says_what_it_wants_and_draws_nothing(page):
-    assert "Write how many cook days" in page.who.words()
+    assert "Write how many cook days" in page.who.who.words()
     assert _head(page, "draw").why() is not None and _head(page, "seal").why() is not None
 
 
@@ -75,7 +77,7 @@ def test_figures_lay_out_days_and_pieces_as_they_are_written(page, qtbot):
     _figures(qtbot, page, "3", "2", "8")
     trial = _trial(page)
     assert (trial.planned_cooks, trial.pieces_each, trial.planned_tasters) == (3, 2, 8)
-    assert len(page._rows) == 3 and len(_methods(page)) == 12
+    assert len(page.who.rows) == 3 and len(_methods(page)) == 12
     assert _head(page, "draw").is_due()
     assert page.desk.notebook.drafts == {}
 
@@ -84,7 +86,7 @@ def test_figures_lay_out_days_and_pieces_as_they_are_written(page, qtbot):
                                               ("planned_tasters", "many")])  # fmt: skip
 def test_a_figure_that_cannot_be_stays_in_sight_with_two_ways_out(page, qtbot, field, typed):
     _figures(qtbot, page, "3", "2", "8")
-    before, blank = _trial(page), page.sentence.blanks[field]
+    before, blank = _trial(page), page.figures.sentence.blanks[field]
     blank.setFocus()
     rewrite(qtbot, typed, ENTER)
     assert blank.is_refused() and blank.text() == typed
@@ -99,19 +101,19 @@ def test_a_figure_that_cannot_be_stays_in_sight_with_two_ways_out(page, qtbot, f
 
 def test_pairs_loads_and_servings_are_chosen_in_the_sentence_and_taken_back(page, qtbot):
     _figures(qtbot, page, "2", "2")
-    choose(qtbot, page.sentence.paired, "yes")
-    choose(qtbot, page.sentence.loads, "shared")
-    choose(qtbot, page.sentence.servings, "2")
+    choose(qtbot, page.figures.sentence.paired, "yes")
+    choose(qtbot, page.figures.sentence.loads, "shared")
+    choose(qtbot, page.figures.sentence.servings, "2")
     trial = _trial(page)
     assert (trial.paired, trial.loads, trial.servings) == (True, "shared", 2)
-    assert "2 matched pairs a day, together in one vessel" in page.sentence.words()
-    assert "every sample tasted twice" in page.sentence.words()
+    assert "2 matched pairs a day, together in one vessel" in page.figures.sentence.words()
+    assert "every sample tasted twice" in page.figures.sentence.words()
     cook = views.cooks(page.desk.notebook, trial.id)[0]
     assert len(views.pairs(page.desk.notebook, cook.id)) == 2
     for _ in range(3):
         _undo(qtbot, page)
     assert (_trial(page).paired, _trial(page).loads, _trial(page).servings) == (False, "alone", 1)
-    assert page.sentence.paired.kept() == "no"
+    assert page.figures.sentence.paired.kept() == "no"
     for _ in range(3):
         _undo(qtbot, page, redo=True)
     assert _trial(page) == trial
@@ -121,22 +123,22 @@ def test_lots_are_drawn_once_then_only_with_a_reason_and_counted(page, qtbot):
     _figures(qtbot, page)
     _press(qtbot, page, "draw")
     assert all(_methods(page).values())
-    assert "This is draw 1 of 1, within each cook day, lot number" in page.lots.said.words()
+    assert "This is draw 1 of 1, within each cook day, lot number" in page.who.lots.said.words()
     _press(qtbot, page, "draw")
-    assert focused() is page.lots.reason
+    assert focused() is page.who.lots.reason
     qtbot.keyClick(focused(), ENTER)
     assert len(views.draws(page.desk.notebook, page.desk.trial_id)) == 1
-    page.lots.reason.setFocus()
+    page.who.lots.reason.setFocus()
     write(qtbot, "P03 was still frozen", ENTER)
     draws = views.draws(page.desk.notebook, page.desk.trial_id)
     assert [draw.reason for draw in draws] == ["", "P03 was still frozen"]
-    said = page.lots.said.words()
+    said = page.who.lots.said.words()
     assert "This is draw 2 of 2" in said
     assert "Draw 1 was set aside: “P03 was still frozen”" in said
-    assert page.lots._asking.isHidden() and not page.lots.reason.is_refused()
+    assert page.who.lots._asking.isHidden() and not page.who.lots.reason.is_refused()
     assert page.desk.notebook.drafts == {}
     _undo(qtbot, page)
-    assert "This is draw 1 of 1" in page.lots.said.words()
+    assert "This is draw 1 of 1" in page.who.lots.said.words()
 
 
 def test_a_reason_half_written_is_there_again(book, qtbot, tmp_path):
@@ -147,35 +149,35 @@ def test_a_reason_half_written_is_there_again(book, qtbot, tmp_path):
         page = show(qtbot, window, "plan", trial_id)
         _press(qtbot, page, "draw")
         qtbot.keyClicks(focused(), "P03 was sti")
-        page.lots.reason.blockSignals(True)
+        page.who.lots.reason.blockSignals(True)
     with desk(qtbot, tmp_path) as window:
         page = show(qtbot, window, "plan", trial_id)
-        assert page.lots.reason.text() == "P03 was sti" and page.lots.reason.isVisible()
+        assert page.who.lots.reason.text() == "P03 was sti" and page.who.lots.reason.isVisible()
         assert len(views.draws(window.desk.notebook, trial_id)) == 1
-        page.lots.reason.blockSignals(True)
+        page.who.lots.reason.blockSignals(True)
 
 
 def test_a_figure_half_typed_or_refused_is_there_again(book, qtbot, tmp_path):
     with desk(qtbot, tmp_path) as window:
         page = show(qtbot, window, "plan", asked(window.desk.notebook))
         trial_id = page.desk.trial_id
-        page.sentence.blanks["planned_tasters"].setFocus()
+        page.figures.sentence.blanks["planned_tasters"].setFocus()
         rewrite(qtbot, "none at all", ENTER)
-        page.sentence.blanks["planned_cooks"].setFocus()
+        page.figures.sentence.blanks["planned_cooks"].setFocus()
         qtbot.keyClicks(focused(), "1")
-        page.sentence.blanks["planned_cooks"].blockSignals(True)
+        page.figures.sentence.blanks["planned_cooks"].blockSignals(True)
     with desk(qtbot, tmp_path) as window:
         page = show(qtbot, window, "plan", trial_id)
-        assert page.sentence.blanks["planned_cooks"].text() == "1"
-        assert page.sentence.blanks["planned_tasters"].is_refused()
-        assert page.sentence.blanks["planned_tasters"].text() == "none at all"
+        assert page.figures.sentence.blanks["planned_cooks"].text() == "1"
+        assert page.figures.sentence.blanks["planned_tasters"].is_refused()
+        assert page.figures.sentence.blanks["planned_tasters"].text() == "none at all"
         assert _trial(page).planned_cooks is None
-        page.sentence.blanks["planned_cooks"].blockSignals(True)
+        page.figures.sentence.blanks["planned_cooks"].blockSignals(True)
 
 
 def test_places_are_given_in_turn_and_stand_on_the_pieces(page, qtbot):
     _figures(qtbot, page, "2", "1")
-    page.places.setFocus()
+    page.who.places.setFocus()
     write(qtbot, "upper rack, lower rack", ENTER)
     _press(qtbot, page, "draw")
     for cook in views.cooks(page.desk.notebook, page.desk.trial_id):
@@ -187,9 +189,9 @@ def test_places_are_given_in_turn_and_stand_on_the_pieces(page, qtbot):
 
 def test_where_a_pair_comes_from_is_written_under_its_block(page, qtbot):
     _figures(qtbot, page, "1", "1")
-    choose(qtbot, page.sentence.paired, "yes")
+    choose(qtbot, page.figures.sentence.paired, "yes")
     assert any("no source" in str(note.label) for note in page.margin().notes)
-    page.do("go_to", (page._rows[0].line,))
+    page.do("go_to", (page.who.rows[0].line,))
     write(qtbot, "bird 7", ENTER)
     cook = views.cooks(page.desk.notebook, page.desk.trial_id)[0]
     assert views.pairs(page.desk.notebook, cook.id)[0].source == "bird 7"
@@ -198,11 +200,11 @@ def test_where_a_pair_comes_from_is_written_under_its_block(page, qtbot):
 
 def test_a_row_in_which_one_writes_is_not_built_again(page, qtbot):
     _figures(qtbot, page, "2", "2")
-    choose(qtbot, page.sentence.paired, "yes")
-    rows = list(page._rows)
+    choose(qtbot, page.figures.sentence.paired, "yes")
+    rows = list(page.who.rows)
     page.do("go_to", (rows[0].line,))
     write(qtbot, "bird 7")
-    assert page._rows == rows
+    assert page.who.rows == rows
     write(qtbot, "bird 8", ENTER)
     cook = views.cooks(page.desk.notebook, page.desk.trial_id)[0]
     sources = [pair.source for pair in views.pairs(page.desk.notebook, cook.id)]
@@ -221,7 +223,7 @@ def test_there_is_no_draw_after_the_first_weight(page, qtbot):
     assert "weighed after draw 1" in str(_head(page, "draw").why())
     _press(qtbot, page, "draw")
     assert _methods(page) == before
-    page.sentence.blanks["planned_cooks"].setFocus()
+    page.figures.sentence.blanks["planned_cooks"].setFocus()
     rewrite(qtbot, "3", ENTER)
     assert len(_methods(page)) == 6 and _methods(page)["P01"] == before["P01"]
 
@@ -233,7 +235,7 @@ def test_fewer_days_than_were_begun_are_refused(page, qtbot):
     last = views.all_pieces(notebook, page.desk.trial_id)[-1]
     raw = views.checkpoints(notebook, page.desk.trial_id)[0]
     notebook.apply(cooking.set_mass(notebook, last.id, raw.id, "900"))
-    blank = page.sentence.blanks["planned_cooks"]
+    blank = page.figures.sentence.blanks["planned_cooks"]
     blank.setFocus()
     rewrite(qtbot, "1", ENTER)
     assert blank.is_refused() and "Cook day 2 was begun" in blank.below().words()
@@ -245,18 +247,18 @@ def test_the_seal_asks_once_and_then_nothing_can_be_drawn_or_changed(page, qtbot
     _press(qtbot, page, "draw")
     assert _head(page, "seal").is_due()
     _press(qtbot, page, "seal")
-    assert "Seal it?" in page.lots._sealing.words()
+    assert "Seal it?" in page.who.lots._sealing.words()
     assert views.seal(page.desk.notebook, page.desk.trial_id) is None
-    pressed(qtbot, page.lots._sealing, "Not yet")
-    assert page.lots._sealing.isHidden()
+    pressed(qtbot, page.who.lots._sealing, "Not yet")
+    assert page.who.lots._sealing.isHidden()
     _press(qtbot, page, "seal")
     qtbot.keyClick(focused(), ENTER)
     qtbot.keyClick(focused(), Qt.Key.Key_Space)
     assert views.seal(page.desk.notebook, page.desk.trial_id) is not None
     assert "The plan is sealed" in say(page.leaf.head._says)
-    assert "fingerprint" in page.lots.said.words()
-    assert all(blank.isReadOnly() for blank in page.sentence.blanks.values())
-    assert page.sentence.words().startswith("2 cook days, 1 piece of each method a day")
+    assert "fingerprint" in page.who.lots.said.words()
+    assert all(blank.isReadOnly() for blank in page.figures.sentence.blanks.values())
+    assert page.figures.sentence.words().startswith("2 cook days, 1 piece of each method a day")
     assert "sealed" in str(_head(page, "draw").why())
     _undo(qtbot, page)
     assert views.seal(page.desk.notebook, page.desk.trial_id) is not None
@@ -267,7 +269,7 @@ def test_a_day_that_comes_later_gets_its_own_lots_with_a_reason(page, qtbot):
     _figures(qtbot, page, "2")
     _press(qtbot, page, "draw")
     _press(qtbot, page, "seal")
-    pressed(qtbot, page.lots._sealing, "Seal it now")
+    pressed(qtbot, page.who.lots._sealing, "Seal it now")
     before = _methods(page)
     notebook = page.desk.notebook
     notebook.apply(plan.add_cook(notebook, page.desk.trial_id))
@@ -277,7 +279,7 @@ def test_a_day_that_comes_later_gets_its_own_lots_with_a_reason(page, qtbot):
     write(qtbot, "the guests asked for one more", ENTER)
     after = _methods(page)
     assert all(after.values()) and {label: after[label] for label in before} == before
-    assert "of pieces that came later: “the guests asked" in page.lots.said.words()
+    assert "of pieces that came later: “the guests asked" in page.who.lots.said.words()
     assert len({after["P05"], after["P06"]}) == 2
 
 
@@ -292,7 +294,7 @@ def test_three_methods_are_drawn_and_shown_one_by_one(page, qtbot):
 
 def test_shared_vessels_make_a_load_a_method_and_day(page, qtbot):
     _figures(qtbot, page, "2", "2")
-    choose(qtbot, page.sentence.loads, "shared")
+    choose(qtbot, page.figures.sentence.loads, "shared")
     _press(qtbot, page, "draw")
     notebook = page.desk.notebook
     for cook in views.cooks(notebook, page.desk.trial_id):
@@ -304,7 +306,7 @@ def test_shared_vessels_make_a_load_a_method_and_day(page, qtbot):
 def test_what_the_plan_could_find_is_drawn_and_its_verb_changes_the_plan(page, qtbot):
     _figures(qtbot, page, "4", "1", "8")
     settle(qtbot, page.leaf.window())
-    qtbot.waitUntil(page.figure.has_picture, timeout=30_000)
+    qtbot.waitUntil(page.feasibility.figure.has_picture, timeout=30_000)
     note = next(n for n in page.margin().notes if "what they can find" in str(n.label))
     verb = note.verbs[0]
     assert verb.name == "set_plan"

@@ -34,10 +34,10 @@ def _keys(text: str, *, enter: bool = False) -> None:
 
 
 def _plan(page: Any) -> None:
-    page.sentence.blanks["planned_tasters"].setFocus()
+    page.figures.sentence.blanks["planned_tasters"].setFocus()
     _keys("8", enter=True)
-    page.sentence.blanks["pieces_each"].setFocus()
-    page.sentence.blanks["pieces_each"].selectAll()
+    page.figures.sentence.blanks["pieces_each"].setFocus()
+    page.figures.sentence.blanks["pieces_each"].selectAll()
     _keys("99", enter=True)
     page.do("draw", ())
     _keys("the second bird was sti")

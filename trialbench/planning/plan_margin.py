@@ -8,13 +8,14 @@ from dataclasses import replace
 from trialbench.model.margin import Margin, MarginNote, NoteVerb
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.numbers import figure, shortest
-from trialbench.model.records import Cook, Piece, Trial
+from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import all_pieces, cooks, draws, is_sealed, pairs
+from trialbench.notebook.views import is_sealed
+from trialbench.planning.draw_margin import notes_of_lots
 from trialbench.planning.feasibility import Feasibility
 from trialbench.planning.units import scope_sentence, unit_sentence
 
-FIGURES, FEASIBILITY, DRAW = "figures", "feasibility", "draw"
+FIGURES, FEASIBILITY = "figures", "feasibility"
 
 
 def _as_sealed(note: MarginNote) -> MarginNote:
@@ -30,8 +31,7 @@ def margin_of_plan(book: Reads, trial_id: str, found: Feasibility) -> Margin:
         *_find_notes(trial, found),
         *_equality_notes(trial, found),
         *_floor_notes(found),
-        *(note for cook in cooks(book, trial_id) for note in _cook_notes(book, cook)),
-        *_draw_notes(book, trial_id),
+        *notes_of_lots(book, trial_id),
     )
     shown = map(_as_sealed, notes) if is_sealed(book, trial_id) else notes
     return Margin(standing_sentence(found), tuple(shown))
@@ -213,62 +213,3 @@ def _p(value: float) -> str:
     """As it is where four decimals hold it (0.0625), else two figures that count (0.029)."""
     exact = shortest(value, 9)
     return exact if len(exact) <= len("0.0625") else shortest(float(f"{value:.2g}"), 12)
-
-
-def _cook_notes(book: Reads, cook: Cook) -> Iterator[MarginNote]:
-    line = f"cook:{cook.id}"
-    bare = [
-        pair for pair in pairs(book, cook.id) if not pair.source and not _sources(book, pair.id)
-    ]
-    if bare:
-        label = msg("Day {number}: no source written", number=cook.number)
-        says = msg("Both pieces of a pair come from one animal, lot or batch. Write which.")
-        verb = msg_n("Name the source", "Name the {count} sources", len(bare))
-        yield MarginNote(
-            line, "missing", label, (says,), (NoteVerb(verb, "go_to", (line,)),), dear=45
-        )
-    for pair in pairs(book, cook.id):
-        if not pair.source and len(_sources(book, pair.id)) > 1:
-            label = msg("Day {day}, pair {pair}: two sources", day=cook.number, pair=pair.number)
-            says = msg("These two pieces come from two places. What differs there goes with them.")
-            yield MarginNote(line, "differs", label, (says,), dear=50)
-
-
-def _sources(book: Reads, pair_id: str) -> set[str]:
-    return {piece.source for piece in book.all(Piece, pair_id=pair_id) if piece.source}
-
-
-def _draw_notes(book: Reads, trial_id: str) -> Iterator[MarginNote]:
-    there, of_trial = draws(book, trial_id), all_pieces(book, trial_id)
-    if not there:
-        if of_trial:
-            label = msg("Lots: not drawn yet")
-            says = msg("Who gets which method is drawn before the first difference, not chosen.")
-            yield MarginNote(DRAW, "missing", label, (says,), dear=65)
-        return
-    bare = [piece for piece in of_trial if piece.method_id is None]
-    if bare:
-        label = msg_n(
-            "{count} piece without a method", "{count} pieces without a method", len(bare)
-        )
-        says = msg("They came after the draw. Draw lots for them.")
-        yield MarginNote(DRAW, "missing", label, (says,), dear=66)
-    if len(there) > 1:
-        yield _counted(len(there))
-    if any(piece.place for piece in of_trial):
-        label = msg("Who gets which: places")
-        says = msg("Every method has every place equally often, to within one.")
-        yield MarginNote(DRAW, "passage", label, (says,), dear=10)
-    if not is_sealed(book, trial_id):
-        label = msg("The seal: who gets which stays")
-        says = msg("Once sealed, who gets which method cannot be drawn again.")
-        yield MarginNote("seal", "passage", label, (says,), dear=5)
-
-
-def _counted(number: int) -> MarginNote:
-    label = msg("Draw {number}: counted in the open", number=number)
-    says = (
-        msg("Every draw is kept with its reason and stands in the report."),
-        msg("After the first weight or the seal there are no more."),
-    )
-    return MarginNote(DRAW, "passage", label, says, dear=30)

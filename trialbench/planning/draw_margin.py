@@ -1,0 +1,79 @@
+"""Margin notes of the Plan page on pieces and lots: sources, draws, places, the seal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from trialbench.model.margin import MarginNote, NoteVerb
+from trialbench.model.message import msg, msg_n
+from trialbench.model.records import Cook, Piece
+from trialbench.notebook.records_read import Reads
+from trialbench.notebook.views import all_pieces, cooks, draws, is_sealed, pairs
+
+DRAW = "draw"
+
+
+def notes_of_lots(book: Reads, trial_id: str) -> Iterator[MarginNote]:
+    """Notes beside "cook:<id>", "draw" and "seal"."""
+    for cook in cooks(book, trial_id):
+        yield from _cook_notes(book, cook)
+    yield from _draw_notes(book, trial_id)
+
+
+def _cook_notes(book: Reads, cook: Cook) -> Iterator[MarginNote]:
+    line = f"cook:{cook.id}"
+    bare = [
+        pair for pair in pairs(book, cook.id) if not pair.source and not _sources(book, pair.id)
+    ]
+    if bare:
+        label = msg("Day {number}: no source written", number=cook.number)
+        says = msg("Both pieces of a pair come from one animal, lot or batch. Write which.")
+        verb = msg_n("Name the source", "Name the {count} sources", len(bare))
+        yield MarginNote(
+            line, "missing", label, (says,), (NoteVerb(verb, "go_to", (line,)),), dear=45
+        )
+    for pair in pairs(book, cook.id):
+        if not pair.source and len(_sources(book, pair.id)) > 1:
+            label = msg("Day {day}, pair {pair}: two sources", day=cook.number, pair=pair.number)
+            says = msg("These two pieces come from two places. What differs there goes with them.")
+            yield MarginNote(line, "differs", label, (says,), dear=50)
+
+
+def _sources(book: Reads, pair_id: str) -> set[str]:
+    return {piece.source for piece in book.all(Piece, pair_id=pair_id) if piece.source}
+
+
+def _draw_notes(book: Reads, trial_id: str) -> Iterator[MarginNote]:
+    there, of_trial = draws(book, trial_id), all_pieces(book, trial_id)
+    if not there:
+        if of_trial:
+            label = msg("Lots: not drawn yet")
+            says = msg("Who gets which method is drawn before the first difference, not chosen.")
+            yield MarginNote(DRAW, "missing", label, (says,), dear=65)
+        return
+    bare = [piece for piece in of_trial if piece.method_id is None]
+    if bare:
+        label = msg_n(
+            "{count} piece without a method", "{count} pieces without a method", len(bare)
+        )
+        says = msg("They came after the draw. Draw lots for them.")
+        yield MarginNote(DRAW, "missing", label, (says,), dear=66)
+    if len(there) > 1:
+        yield _counted(len(there))
+    if any(piece.place for piece in of_trial):
+        label = msg("Who gets which: places")
+        says = msg("Every method has every place equally often, to within one.")
+        yield MarginNote(DRAW, "passage", label, (says,), dear=10)
+    if not is_sealed(book, trial_id):
+        label = msg("The seal: who gets which stays")
+        says = msg("Once sealed, who gets which method cannot be drawn again.")
+        yield MarginNote("seal", "passage", label, (says,), dear=5)
+
+
+def _counted(number: int) -> MarginNote:
+    label = msg("Draw {number}: counted in the open", number=number)
+    says = (
+        msg("Every draw is kept with its reason and stands in the report."),
+        msg("After the first weight or the seal there are no more."),
+    )
+    return MarginNote(DRAW, "passage", label, says, dear=30)
