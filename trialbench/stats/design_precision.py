@@ -12,7 +12,7 @@ import bisect
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from scipy import special
@@ -21,9 +21,23 @@ from trialbench.model.message import Message, msg
 from trialbench.stats import power
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
-from trialbench.stats.pairs import check_alpha, check_matters
-from trialbench.stats.scatter import Scatter, TrialDesign, sd_of_cook_difference, sd_of_panel
+from trialbench.stats.numbers import above_zero, listed, one_flag
+from trialbench.stats.pairs import check_alpha
+from trialbench.stats.scatter import (
+    MOST_EACH,
+    Scatter,
+    TrialDesign,
+    sd_of_cook_difference,
+    sd_of_panel,
+)
+from trialbench.stats.settings import (
+    any_number,
+    count,
+    counts,
+    one_made,
+    spread_above_zero,
+    zero_or_above,
+)
 from trialbench.stats.simultaneous import spread_nodes
 from trialbench.stats.student import noncentral_power, quantile
 
@@ -75,7 +89,14 @@ def case_chances(
     difference: float, cooks: int, sd: float, matters: float, alpha: float = 0.05
 ) -> CaseChances:
     """Chances of the five cases with `cooks` >= 2 and sd(D) = `sd` > 0. Raises `BadNumbers`."""
-    _check(cooks, sd, matters, alpha)
+    cooks, difference = power.check_cooks(cooks), any_number(difference, "difference")
+    sd, matters = spread_above_zero(sd, "sd"), above_zero(matters, "matters")
+    return _case_chances(difference, cooks, sd, matters, check_alpha(alpha))
+
+
+def _case_chances(
+    difference: float, cooks: int, sd: float, matters: float, alpha: float
+) -> CaseChances:
     spread, weights = spread_nodes(float(cooks - 1))
     se = sd / math.sqrt(cooks)
     wide = quantile(alpha / 2.0, cooks - 1) * spread * se
@@ -108,9 +129,9 @@ def precision(
 
     Raises `BadNumbers` for `matters` not above 0, alpha or wanted out of range.
     """
-    check_alpha(alpha)
-    check_matters(matters)
-    _check_wanted(wanted, alpha)
+    design, scatter = one_made(design, TrialDesign, "design"), one_made(scatter, Scatter, "scatter")
+    alpha, matters = check_alpha(alpha), above_zero(matters, "matters")
+    wanted = power.check_wanted(wanted, alpha)
     sd = sd_of_cook_difference(scatter, design)
     if design.cooks < 2:
         return NotApplicable(
@@ -118,7 +139,7 @@ def precision(
         )
     if sd == 0.0:
         return NotApplicable(msg("No scatter is given: every trial would settle it."))
-    equal = case_chances(0.0, design.cooks, sd, matters, alpha)
+    equal = _case_chances(0.0, design.cooks, sd, matters, alpha)
     return Precision(
         design=design,
         sd=sd,
@@ -141,11 +162,15 @@ def power_picture(
     cooks: Sequence[int] = range(2, 13),
     alpha: float = 0.05,
 ) -> dict[int, tuple[float, ...]]:
-    """Power at each true difference, by number of cooks: the lines of the power picture."""
-    sizes = np.abs(np.asarray(list(differences), dtype=float))
+    """Power at each true difference, by number of cooks: the lines of the power picture.
+
+    `sd` > 0 of the cooks' differences. Raises `BadNumbers`.
+    """
+    sd, alpha = spread_above_zero(sd, "sd"), check_alpha(alpha)
+    given = [any_number(each, "differences") for each in listed(differences, "differences")]
+    sizes = np.abs(np.array(given, dtype=float))
     found = {}
-    for c in cooks:
-        _check(c, sd, 1.0, alpha)
+    for c in counts(cooks, "cooks", 2, power.MOST_DAYS):
         limit, shift = quantile(alpha / 2.0, c - 1), sizes * math.sqrt(c) / sd
         found[c] = tuple(noncentral_power(limit, c - 1, shift).tolist())
     return found
@@ -153,14 +178,24 @@ def power_picture(
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """Price of a cook day, of one piece, and of one taster on one day (any one currency)."""
+    """Price of a cook day, of one piece, and of one taster on one day (any one currency).
+
+    Each 0 or above. Raises `BadNumbers`.
+    """
 
     cook_day: float
     piece: float
     taster: float = 0.0
 
+    def __post_init__(self) -> None:
+        for each in fields(self):
+            price = zero_or_above(getattr(self, each.name), each.name)
+            object.__setattr__(self, each.name, price)
+
     def of(self, design: TrialDesign, methods: int = 2) -> float:
         """Price of a whole trial."""
+        one_made(design, TrialDesign, "design")
+        methods = count(methods, "methods", 1, MOST_EACH)
         per_day = self.cook_day + methods * design.units * self.piece + design.tasters * self.taster
         return design.cooks * per_day
 
@@ -193,9 +228,10 @@ def cheapest_designs(
     difference that matters (`difference` then being what matters) where nothing differs.
     `NotApplicable` where none does within `most_cooks`. Raises `BadNumbers`.
     """
-    check_alpha(alpha)
-    check_matters(difference)
-    _check_wanted(wanted, alpha)
+    scatter, prices = one_made(scatter, Scatter, "scatter"), one_made(prices, Prices, "prices")
+    alpha, difference = check_alpha(alpha), above_zero(difference, "difference")
+    equality, wanted = one_flag(equality, "equality"), power.check_wanted(wanted, alpha)
+    most_cooks = count(most_cooks, "most_cooks", 0, power.MOST_DAYS)
 
     def chance(design: TrialDesign) -> float:
         sd = sd_of_cook_difference(scatter, design)
@@ -203,18 +239,17 @@ def cheapest_designs(
             return 1.0
         if not equality:
             return power.power(design.cooks, difference, sd, alpha)
-        same = case_chances(0.0, design.cooks, sd, difference, alpha)
+        same = _case_chances(0.0, design.cooks, sd, difference, alpha)
         return same.no_difference_that_matters + same.better_too_little
 
     found = []
-    for u, t in itertools.product(units, tasters):
-        several = [
-            TrialDesign(cooks=c, units=u, tasters=t, servings=servings)
-            for c in range(2, most_cooks + 1)
-        ]
-        first = bisect.bisect_left(several, wanted, key=chance)
+    of_units = counts(units, "units", 1, MOST_EACH)
+    for u, t in itertools.product(of_units, counts(tasters, "tasters", 0, MOST_EACH)):
+        own = TrialDesign(cooks=2, units=u, tasters=t, servings=servings)
+        several = range(2, most_cooks + 1)
+        first = bisect.bisect_left(several, wanted, key=lambda c: chance(replace(own, cooks=c)))
         if first < len(several):
-            design = several[first]
+            design = replace(own, cooks=several[first])
             found.append(PricedDesign(design, prices.of(design), chance(design)))
     if not found:
         return NotApplicable(msg("No design within {most} cook days reaches it.", most=most_cooks))
@@ -241,17 +276,3 @@ def _panel_half_width(
     of_tasters = quantile(alpha / 2.0, t - 1) ** 2 * between
     twice = quantile(alpha / 2.0, (c - 1) * (t - 1)) ** 2 * single / (c * t)
     return math.sqrt(max(of_cooks, of_tasters, of_cooks + of_tasters - twice))
-
-
-def _check(cooks: int, sd: float, matters: float, alpha: float) -> None:
-    check_alpha(alpha)
-    check_matters(matters)
-    if cooks != int(cooks) or cooks < 2:
-        raise BadNumbers(f"{cooks} cooks give no spread.", where="cooks", allowed="2 or more")
-    if not (sd > 0.0 and math.isfinite(sd)):
-        raise BadNumbers(f"A spread of {sd:g}.", where="sd", allowed="above 0")
-
-
-def _check_wanted(wanted: float, alpha: float) -> None:
-    if not alpha < wanted < 1.0:
-        raise BadNumbers(f"A chance of {wanted:g}.", where="wanted", allowed="above alpha, below 1")

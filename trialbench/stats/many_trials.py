@@ -19,6 +19,7 @@ from trialbench.stats.student import quantile
 Bools = npt.NDArray[np.bool_]
 
 _MOST_ASSIGNMENTS = 20_000
+_MOST_OF_A_DAY = 200_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +126,7 @@ def _overlap(values: Array, there: Bools, cells: float) -> Scaled | None:
 
 def redraw_speaks(cooks: int, units: int, alpha: float) -> bool:
     """Whether the redraw test's floor, 2 / C(2u, u)^c, is at most alpha / 3 (policy 6.5)."""
-    return 2.0 / float(math.comb(2 * units, units)) ** cooks <= alpha / 3.0
+    return cooks * math.log(math.comb(2 * units, units)) >= math.log(6.0 / alpha) - 1e-12
 
 
 def redraws_below(
@@ -138,6 +139,8 @@ def redraws_below(
     """
     trials, cooks, _, units = unit_means.shape
     pooled = unit_means.reshape(trials, cooks, 2 * units)
+    if math.comb(2 * units, units) > _MOST_OF_A_DAY:
+        return _sampled_below(pooled, alpha, lot, draws)
     signs = np.full((math.comb(2 * units, units), 2 * units), -1.0 / units)
     for row, chosen in enumerate(itertools.combinations(range(2 * units), units)):
         signs[row, list(chosen)] = 1.0 / units
@@ -152,6 +155,18 @@ def redraws_below(
     sums = np.zeros((trials, draws))
     for day in range(cooks):
         sums += days[:, day][:, lot.integers(len(signs), size=draws)]
+    hits = (np.abs(sums) >= seen).sum(axis=1)
+    return np.asarray((hits + 1) / (draws + 1) <= alpha)
+
+
+def _sampled_below(pooled: Array, alpha: float, lot: np.random.Generator, draws: int) -> Bools:
+    """As `redraws_below` from `draws` assignments where a single day has too many to list."""
+    trials, cooks, pieces = pooled.shape
+    half = np.where(np.arange(pieces) < pieces // 2, 2.0 / pieces, -2.0 / pieces)
+    seen = np.abs((pooled @ half).sum(axis=1))[:, None] * (1.0 - 1e-12) - 1e-9
+    sums = np.zeros((trials, draws))
+    for day in range(cooks):
+        sums += pooled[:, day] @ lot.permuted(np.tile(half, (draws, 1)), axis=1).T
     hits = (np.abs(sums) >= seen).sum(axis=1)
     return np.asarray((hits + 1) / (draws + 1) <= alpha)
 

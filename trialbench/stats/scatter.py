@@ -6,7 +6,11 @@ import math
 from dataclasses import dataclass, fields
 
 from trialbench.stats.mixed import MixedFit
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import one_text
+from trialbench.stats.settings import count, one_made, zero_or_above
+
+MOST_EACH = 1_000_000
+"""The largest number of cook days, units, tasters or servings of a design."""
 
 
 def parts_of(*terms: str) -> frozenset[str]:
@@ -20,7 +24,8 @@ class Scatter:
 
     `cook_method`: how a method's advantage changes from cook day to cook day (per method);
     `unit`: pieces of one method and day; `taster_method`: how a taster's liking of one method
-    differs from other tasters'; `score`: one taster's single score (or one measurement).
+    differs from other tasters'; `score`: one taster's single score (or one measurement). Each is 0
+    or a number above it up to 1e100. Raises `BadNumbers`.
     """
 
     cook: float = 0.0
@@ -33,15 +38,22 @@ class Scatter:
 
     def __post_init__(self) -> None:
         for each in fields(self):
-            sd = getattr(self, each.name)
-            if not (sd >= 0.0 and math.isfinite(sd)):
-                raise BadNumbers(f"A scatter of {sd!r}.", where=each.name, allowed="0 or above")
+            sd = zero_or_above(getattr(self, each.name), each.name)
+            object.__setattr__(self, each.name, sd)
 
     @staticmethod
     def of_fit(
         fit: MixedFit, *, method: str, taster: str = "", cook: str = "", unit: str = ""
     ) -> Scatter:
         """Scatter of a fitted model whose grouping columns have these names; absent ones are 0."""
+        one_made(fit, MixedFit, "fit")
+        for where, column in {
+            "method": method,
+            "taster": taster,
+            "cook": cook,
+            "unit": unit,
+        }.items():
+            one_text(column, where, "a grouping column of the model")
         found = {parts_of(name): size for name, size in fit.variances.items()}
         terms = {
             "cook": (cook,), "cook_method": (cook, method), "unit": (unit,), "taster": (taster,),
@@ -60,7 +72,10 @@ class Scatter:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrialDesign:
-    """Cook days, units per method and day, tasters (0: a measurement), servings of each unit."""
+    """Cook days, units per method and day, tasters (0: a measurement), servings of each unit.
+
+    Whole numbers, tasters from 0, the others from 1. Raises `BadNumbers`.
+    """
 
     cooks: int
     units: int = 1
@@ -70,9 +85,8 @@ class TrialDesign:
     def __post_init__(self) -> None:
         least = {"cooks": 1, "units": 1, "tasters": 0, "servings": 1}
         for name, lowest in least.items():
-            number = getattr(self, name)
-            if number != int(number) or number < lowest:
-                raise BadNumbers(f"{number!r} {name}.", where=name, allowed=f"{lowest} or more")
+            number = count(getattr(self, name), name, lowest, MOST_EACH)
+            object.__setattr__(self, name, number)
 
     @property
     def scores_per_cook(self) -> int:

@@ -6,11 +6,12 @@ Rounding and ends of the scale, missing tasters, skewed cook days, the claim for
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
 from trialbench.model.message import Message, msg
+from trialbench.stats import settings
 from trialbench.stats.many_trials import (
     Bools,
     ManyCases,
@@ -22,17 +23,24 @@ from trialbench.stats.many_trials import (
 )
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
-from trialbench.stats.pairs import check_alpha, check_matters
+from trialbench.stats.numbers import BadNumbers, above_zero, one_flag, one_number
+from trialbench.stats.pairs import check_alpha
 from trialbench.stats.scatter import Scatter, TrialDesign
+from trialbench.stats.settings import any_number, count, one_made
 
 _CHUNK = 4_000
 _TOGETHER = 500
+_MOST_STEPS = 1e9
+_MOST_TRIALS = 10_000_000
+_MOST_SCORES = 5_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rounding:
-    """A scale with ends and steps (1 to 9 by 1) and where on it the methods' mean lies."""
+    """A scale with ends and steps (1 to 9 by 1) and where on it the methods' mean lies.
+
+    Raises `BadNumbers` unless low < high and 0 < step <= high - low.
+    """
 
     low: float
     high: float
@@ -40,11 +48,15 @@ class Rounding:
     middle: float
 
     def __post_init__(self) -> None:
-        if not (self.low < self.high and 0.0 < self.step <= self.high - self.low):
+        for each in fields(self):
+            number = any_number(getattr(self, each.name), each.name)
+            object.__setattr__(self, each.name, number)
+        width = self.high - self.low
+        if not (width > 0.0 and width / _MOST_STEPS <= self.step <= width):
             raise BadNumbers(
                 f"A scale from {self.low:g} to {self.high:g} by {self.step:g}.",
                 where="scale",
-                allowed="low below high, step above 0",
+                allowed="low below high, a step above 0 that the scale holds",
             )
 
     def apply(self, scores: Array) -> Array:
@@ -70,7 +82,10 @@ class Drawn:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kitchen:
     """How trials are drawn. `missing`: chance that a taster misses a day; `skewed`: cook days'
-    advantages from an exponential instead of a normal (same sd, skewness 2)."""
+    advantages from an exponential instead of a normal (same sd, skewness 2).
+
+    Raises `BadNumbers`.
+    """
 
     design: TrialDesign
     scatter: Scatter
@@ -79,6 +94,12 @@ class Kitchen:
     skewed: bool = False
 
     def __post_init__(self) -> None:
+        one_made(self.design, TrialDesign, "design")
+        one_made(self.scatter, Scatter, "scatter")
+        if self.scale is not None:
+            one_made(self.scale, Rounding, "scale")
+        object.__setattr__(self, "skewed", one_flag(self.skewed, "skewed"))
+        object.__setattr__(self, "missing", one_number(self.missing, "missing", "0 to 0.9"))
         if not 0.0 <= self.missing <= 0.9:
             raise BadNumbers(
                 f"A share of {self.missing:g} missing.", where="missing", allowed="0 to 0.9"
@@ -192,11 +213,11 @@ def simulate_trials(
     The same lot number gives the same shares. `NotApplicable` with fewer than two cooks.
     Raises `BadNumbers` for alpha, matters or trials out of range.
     """
-    check_alpha(alpha)
-    check_matters(matters)
-    if trials < 1:
-        raise BadNumbers(f"{trials} trials.", where="trials", allowed="1 or more")
-    if (design := kitchen.design).cooks < 2:
+    design = _small_enough(one_made(kitchen, Kitchen, "kitchen").design)
+    difference, matters = any_number(difference, "difference"), above_zero(matters, "matters")
+    alpha, trials = check_alpha(alpha), count(trials, "trials", 1, _MOST_TRIALS)
+    lot_number, redraw = settings.lot(lot_number), one_flag(redraw, "redraw")
+    if design.cooks < 2:
         return NotApplicable(msg("One cook day speaks for that day only."))
     lot = np.random.default_rng(lot_number)
     redraw = redraw and not kitchen.missing and redraw_speaks(design.cooks, design.units, alpha)
@@ -222,6 +243,17 @@ def simulate_trials(
         lot_number=lot_number,
         null_hypothesis=msg("Over many cooks the mean of a - b is 0."),
     )
+
+
+def _small_enough(design: TrialDesign) -> TrialDesign:
+    """Raise `BadNumbers` for a design whose trials would not fit the memory."""
+    if design.cooks * design.scores_per_cook > _MOST_SCORES:
+        raise BadNumbers(
+            f"{design.cooks * design.scores_per_cook:,} scores of each method in a trial.",
+            where="kitchen",
+            allowed=f"a design of up to {_MOST_SCORES:,} scores of each method",
+        )
+    return design
 
 
 def _judged(
