@@ -1,9 +1,14 @@
-"""What stands beside a finding and never changes it: how the data came about."""
+"""What stands beside a finding and never changes it: how the data came about.
+
+`SOURCES` is the whole list. What came about in some other way (salt as weighed, a re-plan, a change
+after the seal) gets a small module with one function `(records, tables) -> Iterable[Message]`, and
+one line there; the Findings page, "How it was reckoned" and every report then show it.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from trialbench.findings.redraws import places_not_held
 from trialbench.findings.snapshot import TrialRecords
@@ -14,25 +19,16 @@ from trialbench.notebook import views
 from trialbench.planning.sealed_and_done import differs_from_seal
 
 
+Source = Callable[[TrialRecords, Sequence[Table]], Iterable[Message]]
+
+
 def cautions_of(records: TrialRecords, tables: Sequence[Table]) -> tuple[Message, ...]:
-    """Every caution about how the data came about, dearest first."""
-    return tuple(_all(records, tables))
+    """Every caution about how the data came about, in the order of `SOURCES`; none twice."""
+    said = (message for source in SOURCES for message in source(records, tables))
+    return tuple(dict.fromkeys(said))
 
 
-def _all(records: TrialRecords, tables: Sequence[Table]) -> Iterator[Message]:
-    yield from _about_the_seal(records)
-    yield from _about_keys(records)
-    yield from _left_out(records)
-    for table in tables:
-        yield from _missing_by_method(records, table)
-    if places_not_held(records):
-        yield msg(
-            "The redraw test goes over all draws within blocks: those with even places are too "
-            "many to list."
-        )
-
-
-def _about_the_seal(records: TrialRecords) -> Iterator[Message]:
+def _about_the_seal(records: TrialRecords, tables: Sequence[Table]) -> Iterator[Message]:
     seal = views.seal(records, records.trial.id)
     opened = [s.opened_utc for s in records.of(Sitting) if s.key_state == "open"]
     if seal is None:
@@ -40,10 +36,13 @@ def _about_the_seal(records: TrialRecords) -> Iterator[Message]:
             yield msg("The plan was not sealed: what decides was not fixed beforehand.")
     elif any(utc < seal.made_utc for utc in opened):
         yield msg("A key was open before the plan was sealed.")
-    yield from differs_from_seal(records)
 
 
-def _about_keys(records: TrialRecords) -> Iterator[Message]:
+def _changed_since_the_seal(records: TrialRecords, tables: Sequence[Table]) -> Iterable[Message]:
+    return differs_from_seal(records)
+
+
+def _about_keys(records: TrialRecords, tables: Sequence[Table]) -> Iterator[Message]:
     for sitting in records.of(Sitting):
         if sitting.opened_early_reason:
             yield msg(
@@ -60,7 +59,7 @@ def _about_keys(records: TrialRecords) -> Iterator[Message]:
         )
 
 
-def _left_out(records: TrialRecords) -> Iterator[Message]:
+def _left_out(records: TrialRecords, tables: Sequence[Table]) -> Iterator[Message]:
     for one in left_out_after(records):
         yield msg(
             "{what} was set aside with the key open: {why}. The headline keeps it; both answers "
@@ -83,7 +82,12 @@ def subject_name(records: TrialRecords, one: LeftOut) -> str:
     return piece.label if piece else taster.alias if taster else one.subject_id
 
 
-def _missing_by_method(records: TrialRecords, table: Table) -> Iterator[Message]:
+def _missing_by_method(records: TrialRecords, tables: Sequence[Table]) -> Iterator[Message]:
+    for table in tables:
+        yield from _missing_of(records, table)
+
+
+def _missing_of(records: TrialRecords, table: Table) -> Iterator[Message]:
     gone = Counter({method.letter: 0 for method in records.of(Method)})
     for missing in table.missing:
         gone[missing.method] += missing.count
@@ -95,3 +99,22 @@ def _missing_by_method(records: TrialRecords, table: Table) -> Iterator[Message]
             outcome=table.outcome.name,
             counts=counts,
         )
+
+
+def _places_not_held(records: TrialRecords, tables: Sequence[Table]) -> Iterator[Message]:
+    if places_not_held(records):
+        yield msg(
+            "The redraw test goes over all draws within blocks: those with even places are too "
+            "many to list."
+        )
+
+
+SOURCES: tuple[Source, ...] = (
+    _about_the_seal,
+    _changed_since_the_seal,
+    _about_keys,
+    _left_out,
+    _missing_by_method,
+    _places_not_held,
+)
+"""Where cautions come from, dearest first: one line adds a source."""
