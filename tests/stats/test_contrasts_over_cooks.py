@@ -202,7 +202,7 @@ def test_a_cook_without_a_cell_drops_out_and_is_named(cake):
         (lambda d: factorial(d[d["recipe"] == "A"], "angle", ["recipe", "temperature_f"],
                              "replicate"), "one level only"),
         (lambda d: trend(d, "angle", "recipe", "replicate"), "not a number"),
-        (lambda d: trend(d, "angle", "temperature_f", "replicate", better="warm"), "Better"),
+        (lambda d: trend(d, "angle", "temperature_f", "replicate", better="warm"), "better"),
         (lambda d: read_cells(d.assign(recipe=""), "angle", ["recipe"], "replicate"), "no recipe"),
         (lambda d: Question(step=0), "step"),
     ],

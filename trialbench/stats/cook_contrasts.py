@@ -20,9 +20,10 @@ from trialbench.stats import frames
 from trialbench.stats.likeness import OthersInterval
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, mean
+from trialbench.stats.numbers import mean
 from trialbench.stats.over import OverCooks, over_unit_scores
 from trialbench.stats.pairs import check_alpha, check_matters, equivalence_p
+from trialbench.stats.settings import size_or_none
 from trialbench.stats.student import upper_tail
 from trialbench.stats.taster_rows import NOBODY, CookTable, UnitScore, unit_scores
 
@@ -39,10 +40,9 @@ class Question:
     alpha: float = 0.05
 
     def __post_init__(self) -> None:
-        check_alpha(self.alpha)
-        check_matters(self.matters)
-        if self.step is not None and not self.step > 0:
-            raise BadNumbers(f"The step is {self.step:g}.", where="step", allowed="above 0")
+        object.__setattr__(self, "alpha", check_alpha(self.alpha))
+        object.__setattr__(self, "matters", check_matters(self.matters))
+        object.__setattr__(self, "step", size_or_none(self.step, "step"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,31 +128,28 @@ def read_cells(
     cook: str,
     unit: str | None = None,
     taster: str | None = None,
+    *,
+    numeric: Sequence[str] = (),
 ) -> CellScores:
     """One row per score; `factors` together name the cell. Rows alike in all are averaged.
 
-    Raises `BadNumbers` for a missing column, text among numbers, a value without a name.
+    The columns among the factors that are in `numeric` are read as numbers. Raises `BadNumbers` for
+    a missing column, text among numbers, a value without a name.
     """
     values = frames.numbers(frame, value)
-    named = {name: frames.labels(frame, name) for name in (*factors, cook, unit, taster) if name}
     nobody = [NOBODY] * len(values)
-    units = named[unit] if unit else nobody
-    tasters = named[taster] if taster else nobody
+    roles: list[tuple[str, object, list[str]]] = [
+        (str(name), name, (frames.settings if name in numeric else frames.labels)(frame, name))
+        for name in factors
+    ]
+    roles.append((str(cook), cook, frames.labels(frame, cook)))
+    for name in (unit, taster):
+        roles.append((str(name), name, nobody if name is None else frames.labels(frame, name)))
     codes: dict[Cell, str] = {}
     rows = []
-    for place, number in enumerate(values):
-        if number is None:
-            continue
-        for name, labels in named.items():
-            if not labels[place]:
-                raise BadNumbers(
-                    f"Row {place + 1} has a value and no {name}.",
-                    where=f"column {name}, row {place + 1}",
-                    allowed="a name",
-                )
-        cell = tuple(named[name][place] for name in factors)
-        code = codes.setdefault(cell, str(len(codes)))
-        rows.append((named[cook][place], code, units[place], tasters[place], number))
+    for number, (*cell, cook_day, piece, who) in frames.scored(values, roles):
+        code = codes.setdefault(tuple(cell), str(len(codes)))
+        rows.append((cook_day, code, piece, who, number))
     cells = {code: cell for cell, code in codes.items()}
     scores = tuple(replace(each, method=_joined(cells[each.method])) for each in unit_scores(rows))
     return CellScores(scores, tuple(sorted(codes)), len(values) - len(rows))

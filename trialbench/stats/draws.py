@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trialbench.stats import frames
-from trialbench.stats.numbers import BadNumbers, plain
+from trialbench.stats.numbers import BadNumbers, listed, plain
 
 CHUNK = 100_000
 """Draws reckoned at a time."""
@@ -74,13 +74,11 @@ def lay_out(
 
     Arguments as for `trialbench.stats.redraw`. Raises `BadNumbers`.
     """
-    scores = _rows(value)
+    scores = _rows(listed(value, "value"))
     n = len(scores)
-    named = frames.labels({"label": list(label)}, "label")
-    blocks = [""] * n if block is None else frames.labels({"block": list(block)}, "block")
-    cooks = blocks if cook is None else frames.labels({"cook": list(cook)}, "cook")
-    if not n == len(named) == len(blocks) == len(cooks):
-        raise BadNumbers("Values, labels, blocks and cooks differ in number.", where="label")
+    named = _names(label, "label", n)
+    blocks = [""] * n if block is None else _names(block, "block", n)
+    cooks = blocks if cook is None else _names(cook, "cook", n)
     a, b = frames.two_labels(named)
     of_cook: dict[str, list[int]] = {}
     for i, name in enumerate(cooks):
@@ -96,6 +94,24 @@ def lay_out(
     return _canonical(kept, n, (a, b)), (a, b)
 
 
+def _names(given: object, where: str, units: int) -> list[str]:
+    """One name for each unit."""
+    # A text is read by its letters: "ABAB" names four units.
+    each = list(given) if isinstance(given, str) else listed(given, where)
+    names = frames.labels({where: each}, where)
+    if len(names) != units:
+        raise BadNumbers(
+            f"{len(names)} names for {units} values.", where=where, allowed="one for each value"
+        )
+    for place, (name, value) in enumerate(zip(names, each, strict=True)):
+        # Blocks and cooks may be called "", methods may not.
+        if not name and (where == "label" or not isinstance(value, str)):
+            raise BadNumbers(
+                f"Unit {place + 1} has no name.", where=f"{where}[{place}]", allowed="a name"
+            )
+    return names
+
+
 def _rows(value: Sequence[object]) -> list[tuple[float, ...]]:
     """Scores of each unit as one row, NaN where missing; a unit has one number at least."""
     rows: list[tuple[float, ...]] = []
@@ -108,7 +124,9 @@ def _rows(value: Sequence[object]) -> list[tuple[float, ...]]:
             )
         rows.append(tuple(math.nan if number is None else number for number in numbers))
     if len({len(row) for row in rows}) > 1:
-        raise BadNumbers("Units have rows of different length.", where="value")
+        raise BadNumbers(
+            "Units have rows of different length.", where="value", allowed="one length"
+        )
     return rows
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from trialbench.model.message import Message, msg
 from trialbench.stats import frames
@@ -19,7 +20,8 @@ from trialbench.stats.cook_contrasts import (
 )
 from trialbench.stats.families import holm
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, listed
+from trialbench.stats.read_only import ReadOnly
 
 Levels = Mapping[str, Sequence[str]]
 
@@ -61,30 +63,39 @@ def factorial(
     effect weighs. Raises `BadNumbers` for columns or levels that are not there.
     """
     question = Question(step=step, matters=matters, alpha=alpha)
-    if len(set(factors)) < 2:
-        raise BadNumbers("One factor only.", where="factors", allowed="two or more columns")
-    cells = read_cells(frame, value, factors, cook, unit, taster)
-    levels = {name: sorted({cell[i] for cell in cells.cells}) for i, name in enumerate(factors)}
+    columns: list[Any] = [factors] if isinstance(factors, str) else listed(factors, "factors")
+    cells = read_cells(frame, value, columns, cook, unit, taster)
+    names = _named_once(columns)
+    levels = {name: sorted({cell[i] for cell in cells.cells}) for i, name in enumerate(names)}
     for name, own in levels.items():
         if len(own) < 2:
-            listed = ", ".join(own) or "none"
+            there = ", ".join(own) or "none"
             raise BadNumbers(
-                f"{name} has one level only: {listed}.", where=name, allowed="two levels"
+                f"{name} has one level only: {there}.", where=name, allowed="two levels"
             )
-    main = [c for name in factors for c in _main(cells, levels, name, question)]
-    pairs = list(itertools.combinations(factors, 2))
+    main = [c for name in names for c in _main(cells, levels, name, question)]
+    pairs = list(itertools.combinations(names, 2))
     crossed = [c for pair in pairs for c in _interactions(cells, levels, pair, question)]
-    simple = [c for name in factors for c in _simple(cells, levels, name, question)]
+    simple = [c for name in names for c in _simple(cells, levels, name, question)]
     crossed = _family(crossed)
     return Factorial(
-        levels={name: tuple(own) for name, own in levels.items()},
+        levels=ReadOnly({name: tuple(own) for name, own in levels.items()}),
         main=tuple(_family(main)),
         interactions=tuple(crossed),
         simple=tuple(_family(simple)),
-        joint=_joint(cells, levels, pairs),
-        differ=any(c.holm_p is not None and c.holm_p <= alpha for c in crossed),
-        alpha=alpha,
+        joint=ReadOnly(_joint(cells, levels, pairs)),
+        differ=any(c.holm_p is not None and c.holm_p <= question.alpha for c in crossed),
+        alpha=question.alpha,
     )
+
+
+def _named_once(columns: Sequence[object]) -> list[str]:
+    names = [str(name) for name in columns]
+    if len(names) < 2:
+        raise BadNumbers("One factor only.", where="factors", allowed="two or more columns")
+    if len(set(names)) < len(names):
+        raise BadNumbers("A factor stands twice.", where="factors", allowed="each column once")
+    return names
 
 
 def _family(contrasts: Sequence[CookContrast]) -> list[CookContrast]:

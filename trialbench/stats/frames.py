@@ -12,7 +12,7 @@ Frame = Any
 """A pandas DataFrame or a mapping from column names to sequences of one length."""
 
 
-def same_length(columns: Mapping[str, list[object]]) -> None:
+def same_length(columns: Mapping[str, Sequence[object]]) -> None:
     """Raise `BadNumbers` unless all columns are equally long."""
     lengths = {name: len(values) for name, values in columns.items()}
     if len(set(lengths.values())) > 1:
@@ -70,6 +70,37 @@ def labels(frame: Frame, name: str) -> list[str]:
 def names(values: Sequence[object]) -> list[str]:
     """Values as text without outer blanks, "" where missing."""
     return ["" if _missing(value) else str(_whole(value)).strip() for value in values]
+
+
+def settings(frame: Frame, name: str) -> list[str]:
+    """A column of numbers as text, "" where missing: 60, 60.0 and "60.0" are all "60"."""
+    read = numbers(frame, name)
+    return ["" if number is None else str(_whole(number)) for number in read]
+
+
+def scored(
+    values: Sequence[float | None], roles: Sequence[tuple[str, object, Sequence[str]]]
+) -> list[tuple[float, tuple[str, ...]]]:
+    """The rows with a value: the value, and its name in each role (role, column, names).
+
+    A role without a column (None) needs no names. Raises `BadNumbers` for columns of different
+    length and for a value without a name.
+    """
+    same_length({"values": values, **{role: names for role, _, names in roles}})
+    kept = []
+    for row, (number, *key) in enumerate(zip(values, *(names for *_, names in roles), strict=True)):
+        if number is None:
+            continue
+        if "" in key:
+            for (role, column, _), text in zip(roles, key, strict=True):
+                if not text and column is not None:
+                    raise BadNumbers(
+                        f"Row {row + 1} has a value and no {role}.",
+                        where=f"column {column}, row {row + 1}",
+                        allowed="a name",
+                    )
+        kept.append((number, tuple(key)))
+    return kept
 
 
 def _missing(value: object) -> bool:

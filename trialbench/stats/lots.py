@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 from trialbench.model.message import Message, msg
 from trialbench.stats import frames
 from trialbench.stats.draws import Layout, gaps_of, lay_out, ways_of
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, listed
+from trialbench.stats.settings import between, count, lot
 
 NULL_HYPOTHESIS = msg("For every unit both methods would have given the same number.")
 TIE = 1e-9
@@ -28,6 +29,8 @@ DRAWS = 100_000
 MOST_TRIES = 50
 """Rounds of sampling before a rule is taken to allow almost nothing."""
 MOST_COOKS = 40
+MOST_DRAWS = 50_000_000
+"""What a computer's memory holds of draws."""
 
 Rule = Callable[[tuple[str, ...]], bool]
 Assignments = Iterable[Sequence[object]] | Rule
@@ -61,6 +64,7 @@ class RedrawResult:
 
         The number of draws is taken to grow by the same factor with every cook; None above 40.
         """
+        alpha = between(alpha, "alpha")
         if self.possible < 2 or self.cooks < 1:
             return None
         factor = math.log(self.possible) / self.cooks
@@ -89,9 +93,13 @@ def redraw(
     `assignments` are the draws the plan allowed: label vectors in the order of `value` (the draw
     that was made among them), or a rule that says of a label vector whether it was allowed. All
     draws are enumerated up to `max_enumerated`; beyond, `draws` are sampled with lot number
-    `seed` and p = (hits + 1) / (draws + 1). Raises `BadNumbers`.
+    `seed` and p = (hits + 1) / (draws + 1). Raises `BadNumbers`, also for a unit without a value or
+    a name.
     """
     layout, names = lay_out(value, label, block, cook)
+    seed = lot(seed, "seed")
+    max_enumerated = count(max_enumerated, "max_enumerated", 0, MOST_DRAWS)
+    draws = count(draws, "draws", 1, MOST_DRAWS)
     if layout is None:
         note = msg("No cook carries both methods: nothing to redraw.")
         return RedrawResult(None, None, 0, None, True, 0, None, 0, False, 0, notes=(note,))
@@ -164,7 +172,10 @@ def _answer(
 def _vectors(
     assignments: Iterable[Sequence[object]], layout: Layout, names: tuple[str, str]
 ) -> NDArray[np.bool_]:
-    rows = [frames.labels({"a": list(each)}, "a") for each in assignments]
+    rows = [
+        frames.labels({"a": listed(each, f"assignments[{i}]")}, "a")
+        for i, each in enumerate(listed(assignments, "assignments"))
+    ]
     if not rows:
         raise BadNumbers("No draw is allowed.", where="assignments", allowed="one draw at least")
     for row in rows:

@@ -9,13 +9,15 @@ import numpy as np
 from scipy import special
 
 from trialbench.model.message import Message, msg
+from trialbench.stats import settings
 from trialbench.stats.mixed import KENWARD_ROGER, MixedFit
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, one_text
 from trialbench.stats.over import OverCooks
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.scatter import Scatter, parts_of
+from trialbench.stats.settings import one_made
 from trialbench.stats.student import quantile, upper_tail
 
 _DRAWS = 20_000
@@ -71,17 +73,18 @@ def future_piece(
     each variance from its scaled chi-square (Satterthwaite df), `lot_number` makes them repeatable.
     `NotApplicable` where the fit has no interval. Raises `BadNumbers` for levels not there.
     """
-    check_alpha(alpha)
-    table = fit.differences(method, small_sample)
+    alpha, lot_number = check_alpha(alpha), settings.lot(lot_number)
+    table = one_made(fit, MixedFit, "fit").differences(method, small_sample)
+    there = sorted({*table["a"], *table["b"]})
+    a, b = (one_text(level, where, ", ".join(there)) for level, where in ((a, "a"), (b, "b")))
     row = table[(table["a"] == min(a, b)) & (table["b"] == max(a, b))]
     if len(row) != 1:
-        there = ", ".join(sorted({*table["a"], *table["b"]}))
-        raise BadNumbers(f"There is no pair {a!r}, {b!r}.", where="a, b", allowed=there)
+        raise BadNumbers(f"There is no pair {a!r}, {b!r}.", where="a, b", allowed=", ".join(there))
+    scatter = Scatter.of_fit(fit, method=method, taster=taster, cook=cook, unit=unit)
     estimate, se, df = (float(row[name].iloc[0]) for name in ("estimate", "se", "df"))
     difference = estimate if a <= b else -estimate
     if not se > 0.0:
         return NotApplicable(msg("The model has no interval, so nothing can be foretold."))
-    scatter = Scatter.of_fit(fit, method=method, taster=taster, cook=cook, unit=unit)
     lot = np.random.default_rng(lot_number)
     true = difference + se * lot.standard_t(max(df, 1.0), _DRAWS)
     drawn = _Drawn(fit, difference, true, _drawn_variances(fit, lot), alpha)
@@ -154,7 +157,7 @@ class NextCookDay:
 
 def next_cook_day(found: OverCooks, alpha: float = 0.05) -> NextCookDay | NotApplicable:
     """Prediction for one more D_k: estimate +- t(c - 1) sd sqrt(1 + 1/c) (exact for normal D)."""
-    check_alpha(alpha)
+    alpha, found = check_alpha(alpha), one_made(found, OverCooks, "found")
     if found.estimate is None or not found.sd or found.df is None:
         return NotApplicable(msg("Fewer than two cook days or no scatter: nothing to foretell."))
     scale = found.sd * math.sqrt(1.0 + 1.0 / (found.df + 1))

@@ -24,10 +24,13 @@ from trialbench.stats.cook_contrasts import (
 )
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import one_of
+from trialbench.stats.settings import count
 from trialbench.stats.student import quantile
 
 HIGHER, LOWER = "higher", "lower"
+MOST_POINTS = 100_000
+"""The largest number of points of a curve."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +96,10 @@ def trend(
     with Fieller's interval (Fieller 1954, J. Royal Statistical Society B 16, 175). `NotApplicable`
     with one setting or fewer than two cooks that carry all of them. Raises `BadNumbers`.
     """
-    if better not in (HIGHER, LOWER):
-        raise BadNumbers(f"Better is {better!r}.", where="better", allowed="higher, lower")
+    upward = one_of(better, "better", (HIGHER, LOWER)) == HIGHER
     question = Question(step=step, matters=matters, alpha=alpha)
-    frames.numbers(frame, setting)
-    cells = read_cells(frame, value, [setting], cook, unit, taster)
+    alpha, points = question.alpha, count(points, "points", 0, MOST_POINTS)
+    cells = read_cells(frame, value, [setting], cook, unit, taster, numeric=[setting])
     order = sorted(cells.cells, key=lambda cell: float(cell[0]))
     x = np.array([float(cell[0]) for cell in order])
     if len(x) < 2:
@@ -113,7 +115,7 @@ def trend(
     )
     if len(x) > 2:
         bend = cells.contrast(_BEND, _weights(order, basis[2]), question)
-        best = _best(table @ basis.T, x, better == HIGHER, alpha)
+        best = _best(table @ basis.T, x, upward, alpha)
     curve = _curve(table @ basis.T, np.linspace(x[0], x[-1], points), alpha)
     settings = tuple(float(each) for each in x)
     return Trend(settings, slope, bend, curve, best, alpha, slope.notes)
@@ -148,8 +150,7 @@ def compare_trends(
     settings. Raises `BadNumbers`.
     """
     question = Question(step=step, alpha=alpha)
-    frames.numbers(frame, setting)
-    cells = read_cells(frame, value, [method, setting], cook, unit, taster)
+    cells = read_cells(frame, value, [method, setting], cook, unit, taster, numeric=[setting])
     tried: dict[str, set[str]] = {}
     for name, at in cells.cells:
         tried.setdefault(name, set()).add(at)

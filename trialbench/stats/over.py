@@ -17,8 +17,9 @@ import numpy as np
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import frames
 from trialbench.stats.likeness import OthersInterval, Spread
-from trialbench.stats.numbers import BadNumbers, mean, variance
+from trialbench.stats.numbers import mean, variance
 from trialbench.stats.pairs import ALL_EQUAL, check_alpha
+from trialbench.stats.settings import between, size_or_none
 from trialbench.stats.student import two_sided_p
 from trialbench.stats.taster_rows import (
     NOBODY,
@@ -64,7 +65,8 @@ class OverCooks:
     spread: Spread | None = None
 
     def interval(self, alpha: float) -> tuple[float, float] | None:
-        """The interval for these tasters at level 1 - alpha."""
+        """The interval for these tasters at level 1 - alpha, 0 < alpha < 1."""
+        alpha = between(alpha, "alpha")
         if self.spread is None or self.estimate is None:
             return None
         half = self.spread.half_width(alpha)
@@ -88,9 +90,7 @@ def over_cooks(
     measurements; rows alike in all of them are repeats and averaged. `step` is the scale's step.
     Missing values are left out and counted. Raises `BadNumbers` (a ValueError).
     """
-    check_alpha(alpha)
-    if step is not None and not step > 0:
-        raise BadNumbers(f"The step is {step:g}.", where="step", allowed="a number above 0")
+    alpha, step = check_alpha(alpha), size_or_none(step, "step")
     rows, missing = _rows(frame, value, method, cook, unit, taster)
     a, b = frames.two_labels(frames.labels(frame, method))
     result = over_unit_scores(CookTable(a, b, tuple(unit_scores(rows))), step, alpha)
@@ -104,24 +104,18 @@ def _rows(
     frame: frames.Frame, value: str, method: str, cook: str, unit: str | None, taster: str | None
 ) -> tuple[list[tuple[str, str, str, str, float]], int]:
     values = frames.numbers(frame, value)
-    named = {"method": method, "cook": cook, "unit": unit, "taster": taster}
-    names = [
-        frames.labels(frame, name) if name is not None else [NOBODY] * len(values)
-        for name in (cook, method, unit, taster)
-    ]
-    kept = []
-    for row, (number, *key) in enumerate(zip(values, *names, strict=True), start=1):
-        if number is None:
-            continue
-        for role, text in zip(("cook", "method", "unit", "taster"), key, strict=True):
-            if text == "" and named[role] is not None:
-                raise BadNumbers(
-                    f"Row {row} has a value and no {role}.",
-                    where=f"column {named[role]}, row {row}",
-                    allowed="a name",
-                )
-        kept.append((key[0], key[1], key[2], key[3], number))
-    return kept, len(values) - len(kept)
+    nobody = [NOBODY] * len(values)
+    kept = frames.scored(
+        values,
+        [
+            ("cook", cook, frames.labels(frame, cook)),
+            ("method", method, frames.labels(frame, method)),
+            ("unit", unit, nobody if unit is None else frames.labels(frame, unit)),
+            ("taster", taster, nobody if taster is None else frames.labels(frame, taster)),
+        ],
+    )
+    rows = [(key[0], key[1], key[2], key[3], number) for number, key in kept]
+    return rows, len(values) - len(rows)
 
 
 def over_unit_scores(table: CookTable, step: float | None, alpha: float) -> OverCooks:

@@ -10,7 +10,7 @@ from trialbench.stats import frames
 from trialbench.stats.cook_contrasts import CellScores, Question, read_cells
 from trialbench.stats.families import holm
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, one_text
 from trialbench.stats.over import OverCooks, over_unit_scores
 from trialbench.stats.pairs import equivalence_p
 from trialbench.stats.student import upper_tail
@@ -72,10 +72,9 @@ def compare_methods(
     question = Question(step=step, matters=matters, alpha=alpha)
     cells = read_cells(frame, value, [method], cook, unit, taster)
     methods = tuple(cell[0] for cell in cells.cells)
-    if usual is not None and usual not in methods:
-        raise BadNumbers(
-            f"There is no method {usual!r}.", where="usual", allowed=", ".join(methods)
-        )
+    there = ", ".join(methods) or "no method has a score"
+    if usual is not None and one_text(usual, "usual", there) not in methods:
+        raise BadNumbers(f"There is no method {usual!r}.", where="usual", allowed=there)
     chosen = [pair for pair in itertools.combinations(methods, 2) if usual is None or usual in pair]
     if not chosen:
         return NotApplicable(msg("Fewer than two methods have scores."))
@@ -86,8 +85,8 @@ def compare_methods(
         methods,
         tuple(_pair(each, p, claims, question) for each, p in zip(alone, adjusted, strict=True)),
         usual,
-        alpha,
-        matters,
+        question.alpha,
+        question.matters,
         msg("Over many cooks no two methods differ."),
         _notes(cells, alone),
     )
