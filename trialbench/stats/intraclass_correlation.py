@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,19 +24,20 @@ class Intraclass:
 
     `agreement`: any one taster against any other, level counts (ICC(2,1)); `consistency`: level
     does not count (ICC(3,1)); `*_of_mean`: the same for the mean of all tasters. `p`: samples do
-    not differ (F).
+    not differ (F). None, with a note, where the scatter within samples is so much larger than that
+    between them that the ratio has no meaning.
     """
 
     samples: int
     tasters: int
-    agreement: float
-    agreement_low: float
-    agreement_high: float
-    agreement_of_mean: float
+    agreement: float | None
+    agreement_low: float | None
+    agreement_high: float | None
+    agreement_of_mean: float | None
     consistency: float
     consistency_low: float
     consistency_high: float
-    consistency_of_mean: float
+    consistency_of_mean: float | None
     F: float
     df1: int
     df2: int
@@ -53,7 +55,7 @@ def intraclass(
     Shrout and Fleiss 1979, Psychological Bulletin 86, 420; limits of the agreement by McGraw and
     Wong 1996, Psychological Methods 1, 30. Samples that not every taster scored are left out.
     """
-    check_alpha(alpha)
+    alpha = check_alpha(alpha)
     cells = score_cells(frame, value, taster, sample)
     everything = sorted({what for own in cells.values() for what in own})
     shared = [what for what in everything if all(what in own for own in cells.values())]
@@ -69,32 +71,46 @@ def _of_table(
     table: np.ndarray, alpha: float, notes: tuple[Message, ...]
 ) -> Intraclass | NotApplicable:
     n, k = table.shape
+    # Ratios only are wanted: in units of the largest distance no square is too large or too small.
+    table = table - table.mean()
+    table = table / (float(np.abs(table).max()) or 1.0)
     rows, columns, middle = table.mean(1), table.mean(0), table.mean()
     between = float(k * ((rows - middle) ** 2).sum() / (n - 1))
     judges = float(n * ((columns - middle) ** 2).sum() / (k - 1))
     rest = table - rows[:, None] - columns + middle
     df2 = (n - 1) * (k - 1)
     error = float((rest**2).sum() / df2)
-    if error <= 1e-20 * max(1.0, between + judges):
+    if error <= 1e-20:
         return NotApplicable(msg("Tasters differ in level only: nothing is left to compare with."))
     f = between / error
-    levels = _agreement_limits(between, judges, error, (n, k), alpha)
+    any_one = _ratio(between - error, between + (k - 1) * error + k * (judges - error) / n)
+    of_mean = _ratio(between - error, between + (judges - error) / n)
+    same_of_mean = _ratio(between - error, between)
+    levels = _agreement_limits(any_one, (between, judges, error), (n, k), alpha)
     shape = _consistency_limits(f, (n, k), alpha)
+    if None in (any_one, of_mean, same_of_mean, *levels):
+        notes = (*notes, msg("Samples differ less than chance would let them: some ratios have no "
+                             "meaning and are left out."))  # fmt: skip
     return Intraclass(
-        samples=n, tasters=k,
-        agreement=(between - error) / (between + (k - 1) * error + k * (judges - error) / n),
-        agreement_low=levels[0], agreement_high=levels[1],
-        agreement_of_mean=(between - error) / (between + (judges - error) / n),
+        samples=n, tasters=k, agreement=any_one,
+        agreement_low=levels[0], agreement_high=levels[1], agreement_of_mean=of_mean,
         consistency=(between - error) / (between + (k - 1) * error),
         consistency_low=shape[0], consistency_high=shape[1],
-        consistency_of_mean=(between - error) / between if between > 0 else 0.0,
+        consistency_of_mean=same_of_mean,
         F=f, df1=n - 1, df2=df2, p=float(special.fdtrc(n - 1, df2, f)), alpha=alpha,
         null_hypothesis=NO_DIFFERENCE, notes=notes,
     )  # fmt: skip
 
 
+def _ratio(part: float, whole: float) -> float | None:
+    """None where the whole is no more than rounding, or below 0."""
+    return part / whole if whole > 1e-15 else None
+
+
 def _quantile(df1: float, df2: float, tail: float) -> float:
-    return float(special.fdtri(df1, df2, 1 - tail))
+    """The value of F that a share `tail` lies above."""
+    low = float(special.fdtri(df2, df1, tail))
+    return 1 / low if low > 0 else math.inf
 
 
 def _consistency_limits(f: float, size: tuple[int, int], alpha: float) -> tuple[float, float]:
@@ -106,12 +122,15 @@ def _consistency_limits(f: float, size: tuple[int, int], alpha: float) -> tuple[
 
 
 def _agreement_limits(
-    between: float, judges: float, error: float, size: tuple[int, int], alpha: float
-) -> tuple[float, float]:
-    n, k = size
-    share = (between - error) / (between + (k - 1) * error + k * (judges - error) / n)
+    share: float | None, squares: tuple[float, float, float], size: tuple[int, int], alpha: float
+) -> tuple[float | None, float | None]:
+    (n, k), (between, judges, error) = size, squares
+    if share is None:
+        return None, None
     a = k * share / (n * (1 - share))
     b = 1 + k * share * (n - 1) / (n * (1 - share))
+    if abs(a * judges + b * error) <= 1e-12:
+        return None, None
     df = (a * judges + b * error) ** 2 / (
         (a * judges) ** 2 / (k - 1) + (b * error) ** 2 / ((n - 1) * (k - 1))
     )
@@ -119,4 +138,4 @@ def _agreement_limits(
     whole = k * judges + (k * n - k - n) * error
     low = n * (between - first * error) / (first * whole + n * between)
     high = n * (second * between - error) / (whole + n * second * between)
-    return low, high
+    return (low, high) if math.isfinite(low) and math.isfinite(high) else (None, None)

@@ -79,15 +79,6 @@ def above_zero(value: object, where: str) -> float:
     return number
 
 
-def not_below_zero(value: object, where: str) -> float:
-    """A size that may be 0, such as a variance. Raises `BadNumbers` unless 0 <= value <= 1e100."""
-    allowed = "0 or above, up to 1e100"
-    number = one_number(value, where, allowed)
-    if not 0 <= number <= LARGEST:
-        raise BadNumbers(f"{where} is {number:g}.", where=where, allowed=allowed)
-    return number
-
-
 def one_flag(value: object, where: str) -> bool:
     """A yes or no. Raises `BadNumbers` for anything but True and False (or 1 and 0)."""
     if type(value).__name__ in ("bool", "bool_") or (type(value) is int and value in (0, 1)):

@@ -18,7 +18,7 @@ from trialbench.model.message import Message, msg
 from trialbench.stats import frames
 from trialbench.stats.blas_threads import one_thread
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import one_of
 from trialbench.stats.ordinal_design import OrdinalDesign, read_ordinal
 from trialbench.stats.ordinal_likelihood import (
     Answers,
@@ -47,6 +47,7 @@ class Coefficient:
     p: float
     low: float
     high: float
+    null_hypothesis: Message = NULL_HYPOTHESIS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,11 +77,8 @@ class OrdinalFit:
 
     def coefficient(self, term: str) -> Coefficient:
         """The coefficient of this term. Raises `BadNumbers` naming those there are."""
-        for each in self.coefficients:
-            if each.term == term:
-                return each
-        there = ", ".join(each.term for each in self.coefficients)
-        raise BadNumbers(f"There is no term {term!r}.", where="term", allowed=there)
+        one_of(term, "term", tuple(each.term for each in self.coefficients) or ("none",))
+        return next(each for each in self.coefficients if each.term == term)
 
 
 def fit(
@@ -95,13 +93,12 @@ def fit(
 
     `frame`: one row an answer; `fixed`: a formula "answer ~ method"; `random`: the column of
     tasters, each with a normal shift of their own (adaptive quadrature, 31 points). Categories are
-    those that occur, in order of their numbers. McCullagh 1980, J. Royal Statistical Society B 42,
-    109. Rows with a missing value are left out. Raises `BadNumbers` for unknown columns and links;
-    `NotApplicable` for one category only, and where an estimate would be infinite.
+    those that occur, 100 at most, in order of their numbers. McCullagh 1980, J. Royal Statistical
+    Society B 42, 109. Rows with a missing value are left out. Raises `BadNumbers` for unknown
+    columns and links; `NotApplicable` for one category only, and where an estimate would be
+    infinite.
     """
-    check_alpha(alpha)
-    if link not in LINKS:
-        raise BadNumbers(f"{link!r} is unknown.", where="link", allowed=", ".join(LINKS))
+    alpha, link = check_alpha(alpha), one_of(link, "link", LINKS)
     read = read_ordinal(frame, fixed, random)
     if isinstance(read, NotApplicable):
         return read
@@ -110,13 +107,13 @@ def fit(
 
 
 def _fit(read: OrdinalDesign, link: str, alpha: float) -> OrdinalFit | NotApplicable:
-    flat = Answers(read.category, read.design, len(read.categories), link)
+    flat = Answers(read.category, read.scaled, len(read.categories), link)
     found = _climb(flat, _start(flat))
     if found is None or _runs_away(flat, found):
         return NotApplicable(msg("A method or term sorts the answers fully: no finite estimate."))
     if read.taster is None:
         return _result(read, flat, found, None, alpha)
-    deep = Answers(read.category, read.design, len(read.categories), link, read.taster)
+    deep = Answers(read.category, read.scaled, len(read.categories), link, read.taster)
     without = log_likelihood(flat, found)
     best = _with_taster(deep, found)
     if best is None or log_likelihood(deep, best) <= without + 1e-9:
@@ -194,12 +191,14 @@ def _result(
     read: OrdinalDesign, answers: Answers, at: Floats, taster: tuple[float, float] | None,
     alpha: float,
 ) -> OrdinalFit:  # fmt: skip
-    spread = np.linalg.inv(-hessian(answers, at)).diagonal()
+    back = read.back(len(at))
+    spread = (back @ np.linalg.inv(-hessian(answers, at)) @ back.T).diagonal()
     errors = np.sqrt(np.maximum(spread, 0.0))
+    own = back @ at
     m, p = answers.thresholds, len(read.terms)
     names = [f"{one}|{two}" for one, two in zip(read.categories, read.categories[1:], strict=False)]
-    z = float(special.ndtri(1 - alpha / 2))
-    rows = [_row(n, float(e), float(s), z) for n, e, s in zip([*names, *read.terms], at, errors,
+    z = -float(special.ndtri(alpha / 2))
+    rows = [_row(n, float(e), float(s), z) for n, e, s in zip([*names, *read.terms], own, errors,
                                                               strict=False)]  # fmt: skip
     top = log_likelihood(answers, at)
     inside = answers.taster is not None

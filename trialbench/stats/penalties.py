@@ -14,12 +14,12 @@ from trialbench.stats.numbers import (
     listed,
     mean,
     one_flag,
-    one_number,
     one_of,
     plain,
     variance,
 )
 from trialbench.stats.pairs import check_alpha
+from trialbench.stats.settings import any_number
 from trialbench.stats.student import quantile, two_sided_p
 
 NULL_HYPOTHESIS = msg("Who finds it off likes it as much as who finds it just right.")
@@ -84,7 +84,7 @@ def penalty(
     counted. Raises `BadNumbers` for text and for unequal lengths.
     """
     alpha, pooled = check_alpha(alpha), one_flag(pooled, "pooled")
-    middle = _middle(middle)
+    middle = any_number(middle, "middle")
     rows, lost = _complete(listed(jar, "jar"), listed(liking, "liking"))
     if not rows:
         return NotApplicable(msg("No row is complete."))
@@ -106,14 +106,6 @@ def penalty(
         groups=tuple(_group(s, own, right, len(rows), (pooled, alpha)) for s, own in sides.items()),
         pooled=pooled, alpha=alpha, null_hypothesis=NULL_HYPOTHESIS, notes=tuple(notes),
     )  # fmt: skip
-
-
-def _middle(value: float) -> float:
-    allowed = "the number that stands for just right"
-    middle = one_number(value, "middle", allowed)
-    if not math.isfinite(middle):
-        raise BadNumbers(f"middle is {middle:g}.", where="middle", allowed=allowed)
-    return middle
 
 
 def _complete(jar: list[object], liking: list[object]) -> tuple[list[tuple[float, float]], int]:

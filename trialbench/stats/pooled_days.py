@@ -15,9 +15,10 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import frames
 from trialbench.stats.likeness import Spread
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, mean, plain
+from trialbench.stats.numbers import BadNumbers, listed, mean, one_text, plain, shown
 from trialbench.stats.over import over_cooks
 from trialbench.stats.pairs import ALL_EQUAL, check_alpha
+from trialbench.stats.settings import size_or_none, zero_or_above
 
 NULL_HYPOTHESIS = msg("Over the cook days of these trials the mean of a - b is 0.")
 
@@ -40,6 +41,7 @@ class WithoutTrial:
     low: float | None
     high: float | None
     p: float | None
+    null_hypothesis: Message = NULL_HYPOTHESIS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,15 +97,17 @@ def pool_cook_days(
     methods has batch scope and is left out. Raises `BadNumbers`; `NotApplicable` where fewer than
     two trials are left.
     """
-    check_alpha(alpha)
-    rows = _rows_by_trial(frame, trial)
+    alpha, step = check_alpha(alpha), size_or_none(step, "step")
+    rows = _rows_by_trial(frame, trial, frames.numbers(frame, value))
     a, b = frames.two_labels(frames.labels(frame, method))
-    columns = [name for name in (value, method, cook, unit, taster) if name is not None]
+    names = [name for name in (value, method, cook, unit, taster) if name is not None]
+    columns = {name: frames.column(frame, name) for name in names}
+    frames.same_length({**columns, trial: frames.column(frame, trial)})
     days: dict[str, list[float]] = {}
     floors: list[float] = []
     left_out = []
     for name, places in rows.items():
-        part = {column: [frames.column(frame, column)[i] for i in places] for column in columns}
+        part = {column: [own[i] for i in places] for column, own in columns.items()}
         if len({label for label in frames.labels(part, method) if label}) < 2:
             left_out.append(name)
             continue
@@ -113,7 +117,7 @@ def pool_cook_days(
             continue
         days[name] = [day.difference for day in own]
         floors += [step**2 / (6 * max(day.tasters, 1)) if step else 0.0 for day in own]
-    result = pool_differences(days, (a, b), alpha=alpha, least_variance=mean(floors or [0.0]))
+    result = _pool(days, (a, b), alpha, mean(floors or [0.0]))
     if not left_out or isinstance(result, NotApplicable):
         return result
     note = msg_n("{count} trial has fewer than two cook days and stays out: {names}.",
@@ -122,9 +126,16 @@ def pool_cook_days(
     return replace(result, left_out=tuple(left_out), notes=(note, *result.notes))
 
 
-def _rows_by_trial(frame: frames.Frame, trial: str) -> dict[str, list[int]]:
+def _rows_by_trial(
+    frame: frames.Frame, trial: str, values: Sequence[float | None]
+) -> dict[str, list[int]]:
+    """Places of the rows with a value."""
     places: dict[str, list[int]] = defaultdict(list)
-    for row, name in enumerate(frames.labels(frame, trial)):
+    labels = frames.labels(frame, trial)
+    frames.same_length({"values": list(values), trial: list(labels)})
+    for row, (name, value) in enumerate(zip(labels, values, strict=True)):
+        if value is None:
+            continue
         if not name:
             raise BadNumbers(f"Row {row + 1} has no trial.", where=f"column {trial}, row {row + 1}",
                              allowed="a name")  # fmt: skip
@@ -142,11 +153,35 @@ def pool_differences(
     """The same from the cook differences a - b of each trial, by the trial's name.
 
     `least_variance`: floor of the variance of one difference (rounding). A trial with fewer than
-    two is left out.
+    two is left out. Raises `BadNumbers`.
     """
-    check_alpha(alpha)
-    read = {str(k): [plain(x, f"trial {k}") for x in own] for k, own in differences.items()}
+    alpha, least = check_alpha(alpha), zero_or_above(least_variance, "least_variance")
+    if not isinstance(differences, Mapping):
+        raise BadNumbers(f"differences is {shown(differences)}.", where="differences",
+                         allowed="a mapping from trials to lists of numbers")  # fmt: skip
+    names = frames.names(list(differences))
+    if not all(names) or len(set(names)) < len(names):
+        raise BadNumbers("A trial's name is missing or stands twice.", where="differences",
+                         allowed="names once each")  # fmt: skip
+    read = {
+        name: [plain(x, f"trial {name}") for x in listed(own, f"trial {name}")]
+        for name, own in zip(names, differences.values(), strict=True)
+    }
     days = {k: [x for x in own if x is not None] for k, own in sorted(read.items())}
+    return _pool(days, _two_methods(methods), alpha, least)
+
+
+def _two_methods(methods: object) -> tuple[str, str]:
+    given = listed(methods, "methods")
+    if len(given) != 2:
+        raise BadNumbers(f"{len(given)} methods.", where="methods", allowed="two names")
+    first, second = (one_text(each, "methods", "two names") for each in given)
+    return first, second
+
+
+def _pool(
+    days: dict[str, list[float]], methods: tuple[str, str], alpha: float, least_variance: float
+) -> PooledDays | NotApplicable:
     short = tuple(k for k, own in days.items() if len(own) < 2)
     days = {k: own for k, own in days.items() if k not in short}
     if len(days) < 2:

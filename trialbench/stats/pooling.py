@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,7 @@ from scipy import special
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats.between_trials import BETWEEN, between_variance, generalised_q, q_limits
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, listed, plain
+from trialbench.stats.numbers import BadNumbers, listed, one_flag, one_of, plain
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.student import quantile, two_sided_p
 
@@ -31,6 +32,10 @@ Floats = NDArray[np.float64]
 
 LEAST_SE = 1e-50
 """Below this the weight of a trial may be beyond what a float holds."""
+FURTHEST = 1e15
+"""Effects so many standard errors away are rounded to more than one standard error."""
+MOST_TRIALS = 300
+"""Leaving out each of more trials in turn would take long."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +48,7 @@ class WithoutOne:
     high: float
     p: float
     between_variance: float
+    null_hypothesis: Message = NULL_HYPOTHESIS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,17 +112,21 @@ def pool(
     National Bureau of Standards 87, 377), "likelihood", or "none" (one common effect).
     `small_sample`: t with k - 1 df and the standard error of Hartung and Knapp (2001, Statistics in
     Medicine 20, 3875), never below that of the common effect. With "none" the normal interval of
-    the common effect. Raises `BadNumbers`; fewer than two trials are `NotApplicable`.
+    the common effect. Raises `BadNumbers`, also for more than 300 trials; fewer than two trials
+    are `NotApplicable`.
     """
-    check_alpha(alpha)
-    if between not in BETWEEN:
-        raise BadNumbers(f"{between!r} is unknown.", where="between", allowed=", ".join(BETWEEN))
+    alpha, between = check_alpha(alpha), one_of(between, "between", BETWEEN)
+    small_sample = one_flag(small_sample, "small_sample")
     own = listed(effects, "effects")
-    y, v, places = _read(own, listed(ses, "ses"))
+    y, se, places = _read(own, listed(ses, "ses"))
     lost = len(own) - len(places)
     if len(y) < 2:
         return NotApplicable(msg("Fewer than two trials: nothing to pool."))
-    result = pooled_once(y, v, between, small_sample, alpha)
+    # In units of the smallest standard error (a power of 2: no digit changes) no square is too
+    # large or too small.
+    unit = 2.0 ** math.frexp(float(se.min()))[1]
+    y, v = y / unit, (se / unit) ** 2
+    result = _in_units(pooled_once(y, v, between, small_sample, alpha), unit)
     if lost:
         note = msg_n("{count} trial has no effect or no standard error and is left out.",
                      "{count} trials have no effect or no standard error and are left out.",
@@ -127,9 +137,10 @@ def pool(
     others = []
     for i in range(len(y)):
         rest = pooled_once(np.delete(y, i), np.delete(v, i), between, small_sample, alpha)
+        rest = _in_units(rest, unit)
         others.append(WithoutOne(
             left_out=places[i], estimate=rest.estimate, low=rest.low, high=rest.high, p=rest.p,
-            between_variance=rest.between_variance,
+            between_variance=rest.between_variance, null_hypothesis=rest.null_hypothesis,
         ))  # fmt: skip
     return replace(result, leave_one_out=tuple(others))
 
@@ -148,10 +159,36 @@ def _read(effects: list[object], ses: list[object]) -> tuple[Floats, Floats, lis
         if spread < LEAST_SE:
             raise BadNumbers(f"A standard error of {spread:g}.", where=f"ses[{i}]",
                              allowed=f"a number above 0, {LEAST_SE:g} or more")  # fmt: skip
-        kept.append((own, spread * spread))
+        kept.append((own, spread))
         places.append(i)
     table = np.array(kept, dtype=float).reshape(-1, 2)
+    _check_sizes(table)
     return table[:, 0], table[:, 1], places
+
+
+def _check_sizes(table: Floats) -> None:
+    if len(table) > MOST_TRIALS:
+        raise BadNumbers(f"{len(table)} trials.", where="effects", allowed=f"up to {MOST_TRIALS}")
+    if len(table) and np.abs(table).max() > FURTHEST * table[:, 1].min():
+        raise BadNumbers(
+            f"A standard error of {table[:, 1].min():g} beside numbers of {np.abs(table).max():g}.",
+            where="ses", allowed=f"numbers within {FURTHEST:g} times the smallest standard error",
+        )  # fmt: skip
+
+
+_LINEAR = (
+    "estimate", "se", "low", "high", "common_estimate", "common_se", "common_low", "common_high",
+    "prediction_low", "prediction_high",
+)  # fmt: skip
+_SQUARED = ("between_variance", "between_se", "between_low", "between_high")
+
+
+def _in_units(result: Pooled, unit: float) -> Pooled:
+    """The answer in the units of the effects."""
+    sizes = dict.fromkeys(_LINEAR, unit) | dict.fromkeys(_SQUARED, unit * unit)
+    own: dict[str, Any] = {name: getattr(result, name) for name in sizes}
+    own = {n: None if number is None else number * sizes[n] for n, number in own.items()}
+    return replace(result, **own)
 
 
 def pooled_once(y: Floats, v: Floats, between: str, small: bool, alpha: float) -> Pooled:
@@ -196,7 +233,7 @@ def _common(y: Floats, v: Floats) -> tuple[float, float, float]:
 
 
 def _reach(alpha: float, df: int | None) -> float:
-    return float(special.ndtri(1 - alpha / 2)) if df is None else quantile(alpha / 2, df)
+    return -float(special.ndtri(alpha / 2)) if df is None else quantile(alpha / 2, df)
 
 
 def _p(statistic: float, df: int | None) -> float:

@@ -10,8 +10,8 @@ from trialbench.model.message import Message, msg
 from trialbench.stats import frames
 from trialbench.stats.intraclass_correlation import Intraclass, intraclass
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, mean, variance
-from trialbench.stats.over import OverCooks, over_cooks
+from trialbench.stats.numbers import above_zero, mean, one_of, variance
+from trialbench.stats.over import NULL_HYPOTHESIS, OverCooks, over_cooks
 from trialbench.stats.taster_cells import Cells, score_cells
 
 __all__ = [
@@ -23,6 +23,9 @@ __all__ = [
     "intraclass",
     "use",
 ]
+
+
+NOTHING_TESTED = msg("Nothing is tested: these figures describe the tasters.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,14 +59,12 @@ class TasterUses:
     repeat_sd: float | None
     repeat_df: int
     notes: tuple[Message, ...]
+    null_hypothesis: Message = NOTHING_TESTED
 
     def of(self, taster: str) -> TasterUse:
         """The taster of this name. Raises `BadNumbers` naming those there are."""
-        for each in self.tasters:
-            if each.taster == taster:
-                return each
-        there = ", ".join(each.taster for each in self.tasters)
-        raise BadNumbers(f"There is no taster {taster!r}.", where="taster", allowed=there)
+        one_of(taster, "taster", tuple(each.taster for each in self.tasters))
+        return next(each for each in self.tasters if each.taster == taster)
 
 
 def use(frame: frames.Frame, value: str, taster: str, sample: str) -> TasterUses | NotApplicable:
@@ -132,7 +133,7 @@ def _line(x: Sequence[float], y: Sequence[float]) -> tuple[float | None, float |
     xy = math.fsum((a - mx) * (b - my) for a, b in zip(x, y, strict=True))
     if xx <= 0:
         return None, None
-    return (xy / math.sqrt(xx * yy) if yy > 0 else None), xy / xx
+    return (xy / (math.sqrt(xx) * math.sqrt(yy)) if yy > 0 else None), xy / xx
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,6 +146,7 @@ class TasterInfluence:
     high: float | None
     p: float | None
     shift: float | None
+    null_hypothesis: Message = NULL_HYPOTHESIS
 
 
 def influence(
@@ -162,6 +164,7 @@ def influence(
 
     It shows how much hangs on one taster; it never changes the headline. Raises `BadNumbers`.
     """
+    step = None if step is None else above_zero(step, "step")
     whole = over_cooks(frame, value, method, cook, unit, taster, step, alpha)
     names = frames.labels(frame, taster)
     columns = [each for each in (value, method, cook, unit, taster) if each is not None]
