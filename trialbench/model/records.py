@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from trialbench.model.record import Record, new_id
 from trialbench.model.records_of_cooks import (
+    AfterSeal,
     Amount,
     Cook,
     Draw,
@@ -54,6 +55,7 @@ __all__ = [
     "KIND_BY_NAME",
     "REFERENCES",
     "Addition",
+    "AfterSeal",
     "Amount",
     "Checkpoint",
     "Cook",
@@ -93,8 +95,8 @@ __all__ = [
 
 KINDS: tuple[type[Record], ...] = (
     Cover, Trial, Method, Stage, Part, Addition, Feel, Factor, Level, Setting, Price, Difference,
-    Outcome, Checkpoint, Cook, Pair, Load, Piece, Replan, Draw, Lot, Seal, Measurement, Amount,
-    Taster, Sitting, Seat, Sample, Score, KeyLook, ReadBack, LeftOut, Decision, HandedOn,
+    Outcome, Checkpoint, Cook, Pair, Load, Piece, Replan, Draw, Lot, Seal, AfterSeal, Measurement,
+    Amount, Taster, Sitting, Seat, Sample, Score, KeyLook, ReadBack, LeftOut, Decision, HandedOn,
 )  # fmt: skip
 """All record kinds, parents before children."""
 
@@ -125,6 +127,7 @@ REFERENCES: dict[str, dict[str, str]] = {
     "draw": {"trial_id": "trial"},
     "lot": {"draw_id": "draw", "piece_id": "piece", "method_id": "method"},
     "seal": {"trial_id": "trial"},
+    "after_seal": {"trial_id": "trial"},
     "measurement": {"piece_id": "piece", "checkpoint_id": "checkpoint"},
     "amount": {"piece_id": "piece", "stage_id": "stage"},
     "sitting": {"trial_id": "trial", "cook_id": "cook"},

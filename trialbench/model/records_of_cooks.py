@@ -138,6 +138,26 @@ class Seal(Record):
 
 
 @dataclass(frozen=True, slots=True)
+class AfterSeal(Record):
+    """A time in which a sealed plan may be changed, and why.
+
+    `key_open` says whether a key was open when it began. `written` is the plan as canonical JSON
+    (as in Seal) when it began, `written_after` when it ended; while `ended_utc` is "" it lasts.
+    """
+
+    kind: ClassVar[str] = "after_seal"
+    trial_id: str
+    number: int
+    reason: str
+    begun_utc: str
+    offset_min: int
+    key_open: bool
+    written: str
+    written_after: str = ""
+    ended_utc: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Measurement(Record):
     """An instrument's number on a piece at a checkpoint; missing with a reason when both are None.
 

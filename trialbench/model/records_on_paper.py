@@ -34,7 +34,8 @@ class Trial(Record):
     are held against; `compares` is all_pairs | with_usual. `reference` says what the reference
     sample of every sitting is, "" for none. `serving` is all | rounds (one product a round).
     `draw_early_reason` allows lots before the weights of the parting. `spares`, `portion_g` and
-    `yield_percent` (served of raw) are what the buying list counts with.
+    `yield_percent` (served of raw) are what the buying list counts with. `most_samples` is how many
+    samples a taster gets at one sitting, None for all.
     """
 
     kind: ClassVar[str] = "trial"
@@ -69,6 +70,7 @@ class Trial(Record):
     spares: int = 0
     portion_g: float | None = None
     yield_percent: float | None = None
+    most_samples: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from trialbench.model.records import (
+    AfterSeal,
     Cook,
     Draw,
     Factor,
@@ -56,6 +57,17 @@ def trial_id_of(book: Reads, record: Record | None) -> str | None:
 def is_sealed(book: Reads, trial_id: str | None) -> bool:
     """Whether the plan of a trial is sealed."""
     return trial_id is not None and bool(book.all(Seal, trial_id=trial_id))
+
+
+def open_after_seal(book: Reads, trial_id: str | None) -> AfterSeal | None:
+    """What lets the sealed plan of a trial be changed now, with its reason; None while shut."""
+    found = book.all(AfterSeal, trial_id=trial_id) if trial_id is not None else ()
+    return next((each for each in found if not each.ended_utc), None)
+
+
+def is_locked(book: Reads, trial_id: str | None) -> bool:
+    """Whether the plan of a trial is sealed and not open for change."""
+    return is_sealed(book, trial_id) and open_after_seal(book, trial_id) is None
 
 
 def any_key_open(book: Reads, trial_id: str | None) -> bool:

@@ -31,6 +31,7 @@ _ORDER: dict[str, Callable[[Any], tuple[Any, ...]]] = {
     "replan": lambda r: (r.made_utc,),
     "draw": lambda r: (r.number,),
     "seal": lambda r: (r.made_utc,),
+    "after_seal": lambda r: (r.number,),
     "measurement": lambda r: (r.made_utc,),
     "amount": lambda r: (r.made_utc,),
     "taster": lambda r: (r.position,),

@@ -24,6 +24,7 @@ ALTER TABLE trial ADD COLUMN draw_early_reason TEXT NOT NULL DEFAULT '';
 ALTER TABLE trial ADD COLUMN spares INTEGER NOT NULL DEFAULT 0;
 ALTER TABLE trial ADD COLUMN portion_g REAL;
 ALTER TABLE trial ADD COLUMN yield_percent REAL;
+ALTER TABLE trial ADD COLUMN most_samples INTEGER;
 ALTER TABLE method ADD COLUMN departs TEXT NOT NULL DEFAULT '';
 ALTER TABLE stage ADD COLUMN place TEXT NOT NULL DEFAULT '';
 ALTER TABLE stage ADD COLUMN slice_mm REAL;
@@ -85,6 +86,10 @@ CREATE TABLE key_look (id TEXT PRIMARY KEY, sitting_id TEXT NOT NULL REFERENCES 
 CREATE TABLE read_back (id TEXT PRIMARY KEY, sample_id TEXT NOT NULL REFERENCES sample, outcome_id
   TEXT NOT NULL REFERENCES outcome, made_utc TEXT NOT NULL, offset_min INTEGER NOT NULL, number
   REAL, typed TEXT NOT NULL) STRICT;
+CREATE TABLE after_seal (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial, number
+  INTEGER NOT NULL, reason TEXT NOT NULL, begun_utc TEXT NOT NULL, offset_min INTEGER NOT NULL,
+  key_open INTEGER NOT NULL CHECK (key_open IN (0, 1)), written TEXT NOT NULL, written_after TEXT
+  NOT NULL, ended_utc TEXT NOT NULL) STRICT;
 CREATE INDEX amount_by_piece ON amount (piece_id);
 """
 

@@ -26,7 +26,7 @@ CREATE TABLE trial (id TEXT PRIMARY KEY, number INTEGER NOT NULL, food TEXT NOT 
   INTEGER NOT NULL, invented INTEGER NOT NULL CHECK (invented IN (0, 1)), remark TEXT NOT NULL,
   shape TEXT NOT NULL, usual_id TEXT REFERENCES method, compares TEXT NOT NULL, reference TEXT
   NOT NULL, serving TEXT NOT NULL, draw_early_reason TEXT NOT NULL, spares INTEGER NOT NULL,
-  portion_g REAL, yield_percent REAL) STRICT;
+  portion_g REAL, yield_percent REAL, most_samples INTEGER) STRICT;
 CREATE TABLE method (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial, letter TEXT
   NOT NULL, name TEXT NOT NULL, origin TEXT NOT NULL, origin_note TEXT NOT NULL, departs TEXT
   NOT NULL) STRICT;
@@ -88,6 +88,10 @@ CREATE TABLE lot (id TEXT PRIMARY KEY, draw_id TEXT NOT NULL REFERENCES draw, pi
   NOT NULL REFERENCES piece, method_id TEXT NOT NULL REFERENCES method) STRICT;
 CREATE TABLE seal (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial, made_utc TEXT
   NOT NULL, offset_min INTEGER NOT NULL, written TEXT NOT NULL, fingerprint TEXT NOT NULL) STRICT;
+CREATE TABLE after_seal (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial, number
+  INTEGER NOT NULL, reason TEXT NOT NULL, begun_utc TEXT NOT NULL, offset_min INTEGER NOT NULL,
+  key_open INTEGER NOT NULL CHECK (key_open IN (0, 1)), written TEXT NOT NULL, written_after TEXT
+  NOT NULL, ended_utc TEXT NOT NULL) STRICT;
 CREATE TABLE measurement (id TEXT PRIMARY KEY, piece_id TEXT NOT NULL REFERENCES piece,
   checkpoint_id TEXT NOT NULL REFERENCES checkpoint, made_utc TEXT NOT NULL, offset_min INTEGER
   NOT NULL, mass_g REAL, temp_c REAL, typed TEXT NOT NULL, missing_reason TEXT NOT NULL) STRICT;
