@@ -152,7 +152,25 @@ class _Layout:
         self.changes += removed(*gone)
 
 
-def _laid_out(book: Reads, trial: Trial) -> list[Change]:
+def relaid(book: Reads, trial: Trial, method_count: int) -> list[Change]:
+    """Cook days, pairs and pieces for another number of methods; none while none are planned.
+
+    Raises Refused once a cook day was begun: what was weighed keeps its pieces.
+    """
+    if trial.planned_cooks is None:
+        return []
+    begun = next((c for c in views.cooks(book, trial.id) if is_begun(book, c)), None)
+    if begun is not None:
+        raise Refused(
+            msg("Cook day {number} was begun. Its methods stay.", number=begun.number),
+            field="method.id",
+            allowed=msg("other methods before the first weight"),
+            way_out=msg("Begin another trial for it."),
+        )
+    return _laid_out(book, trial, method_count)
+
+
+def _laid_out(book: Reads, trial: Trial, method_count: int | None = None) -> list[Change]:
     there = {cook.number: cook for cook in views.cooks(book, trial.id)}
     fixed = {n for n, cook in there.items() if is_begun(book, cook)}
     wanted = trial.planned_cooks or 0
@@ -165,7 +183,8 @@ def _laid_out(book: Reads, trial: Trial) -> list[Change]:
             way_out=msg("Leave out what cannot be used, with its reason."),
         )
     taken = {p.label for n in fixed for p in views.pieces(book, there[n].id)}
-    layout = _Layout(book, trial, len(views.methods(book, trial.id)), _labels(taken))
+    count = len(views.methods(book, trial.id)) if method_count is None else method_count
+    layout = _Layout(book, trial, count, _labels(taken))
     for number in range(1, wanted + 1):
         if number not in fixed:
             layout.cook(number, there.get(number))
