@@ -7,19 +7,25 @@ coded as what the previous sample's method adds, the first sample of a sitting h
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
-import numpy as np
 import pandas as pd
 
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import frames
 from trialbench.stats.frames import Frame
 from trialbench.stats.mixed import KENWARD_ROGER, JointTest, MixedFit, fit_mixed
+from trialbench.stats.mixed_design import GROUPING
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, listed, mean, one_flag
 from trialbench.stats.pairs import check_alpha
+from trialbench.stats.read_only import ReadOnly
+from trialbench.stats.settings import names
+
+_TAKEN = re.compile(r"(method|taster|position|sitting)_|(covariate|after)_\d+|.*`.*", re.DOTALL)
 
 
 @dataclass(frozen=True)
@@ -57,13 +63,20 @@ def order_effects(
     grouping columns of the model, by default taster, cook and cook:method as far as there are
     such columns. Repeats of a position are refused: `BadNumbers` says where.
     """
-    check_alpha(alpha)
-    served = _served(frame, value, method, taster, position, sitting or cook)
-    extra = ["C(position_)"]
+    alpha, carry_over = check_alpha(alpha), one_flag(carry_over, "carry_over")
+    if random is None:
+        random = [str(taster), *([] if cook is None else [str(cook), f"{cook}:{method}"])]
+    groups = _terms(random, {str(method): "method_", str(taster): "taster_"})
+    places = frames.numbers(frame, position)
+    days = cook if sitting is None else sitting
+    own: dict[str, Sequence[object]] = {
+        "taster_": frames.labels(frame, taster),
+        "position_": places,
+        "sitting_": [""] * len(places) if days is None else frames.labels(frame, days),
+    }
+    served = _served(_read(frame, value, method, own, groups, cook), position)
     after = _carry_over(served) if carry_over else []
-    model = _model(value, ["method_", *extra, *after])
-    groups = _renamed(random, {method: "method_", taster: "taster_"}, cook)
-    fit = fit_mixed(served, model, groups)
+    fit = fit_mixed(served, _model(value, ["method_", "C(position_)", *after]), groups)
     plain = fit_mixed(served, _model(value, ["method_"]), groups)
     tests: dict[str, JointTest | NotApplicable] = {"position": fit.joint_test("position_")}
     if after:
@@ -71,7 +84,7 @@ def order_effects(
     return Adjusted(
         plain.differences("method_", alpha=alpha),
         fit.differences("method_", alpha=alpha),
-        tests,
+        ReadOnly(tests),
         fit.terms(alpha=alpha).iloc[:0],
         fit,
         fit.notes,
@@ -93,63 +106,90 @@ def adjust(
     `covariates`: columns of numbers, measured before the methods part; they are centred. A note
     says where methods hardly overlap, so that the adjustment is read off the line and not the data.
     """
-    check_alpha(alpha)
-    table = _table(frame).rename(columns={method: "method_"})
-    if "method_" not in table.columns:
-        frames.column(frame, method)
-    names = []
-    notes = []
-    for number, name in enumerate(covariates):
-        values = pd.Series(frames.numbers(frame, name), dtype=float).to_numpy()
-        own = f"covariate_{number}"
-        table[own] = values - np.nanmean(values)
-        notes += _overlap(table, own, name)
-        names.append(own)
-    groups = _renamed(random, {method: "method_"}, None)
-    kept = table.dropna(subset=names)
+    alpha = check_alpha(alpha)
+    measured = [covariates] if isinstance(covariates, str) else listed(covariates, "covariates")
+    own = {f"covariate_{i}": _centred(frame, name) for i, name in enumerate(measured)}
+    groups = _terms(names(random, "random", GROUPING), {str(method): "method_"})
+    table = _read(frame, value, method, own, groups).astype(dict.fromkeys(own, float))
+    labels = dict(zip(own, map(str, measured), strict=True))
+    notes = [note for name in own for note in _overlap(table, name, labels[name])]
+    kept = table.dropna(subset=list(own))
     plain = fit_mixed(kept, _model(value, ["method_"]), groups)
-    fit = fit_mixed(kept, _model(value, ["method_", *names]), groups)
-    labels = dict(zip(names, covariates, strict=True))
-    estimated = [name for name in names if name in fit.terms(small_sample).index]
+    fit = fit_mixed(kept, _model(value, ["method_", *own]), groups)
+    estimated = [name for name in own if name in fit.terms(small_sample).index]
     slopes = fit.terms(small_sample, alpha).loc[estimated].rename(index=labels)
     return Adjusted(
         plain.differences("method_", small_sample, alpha=alpha),
         fit.differences("method_", small_sample, alpha=alpha),
-        {labels[name]: fit.joint_columns(labels[name], [name], small_sample) for name in names},
+        ReadOnly({
+            labels[name]: fit.joint_columns(labels[name], [name], small_sample) for name in own
+        }),
         slopes,
         fit,
         (*notes, *fit.notes),
-    )
+    )  # fmt: skip
 
 
-def _table(frame: Frame) -> pd.DataFrame:
-    return pd.DataFrame({str(name): frames.column(frame, name) for name in frame})
+def _terms(random: Sequence[str], renamed: Mapping[str, str]) -> list[str]:
+    """Grouping terms in the names that columns have in here."""
+    terms = names(random, "random", GROUPING)
+    parts = [[part.strip() for part in term.split(":")] for term in terms]
+    return [":".join(renamed.get(part) or _free(part) for part in term) for term in parts]
+
+
+def _read(
+    frame: Frame,
+    value: str,
+    method: str,
+    own: Mapping[str, Sequence[object]],
+    groups: Sequence[str],
+    cook: str | None = None,
+) -> pd.DataFrame:
+    """The outcome, `method_`, what is in `own` and the columns of `groups`, equally long."""
+    columns: dict[str, Sequence[object]] = {
+        _free(value): frames.numbers(frame, value),
+        "method_": frames.labels(frame, method),
+        **own,
+    }
+    for part in (part for term in groups for part in term.split(":")):
+        if part not in columns:
+            columns[part] = frames.labels(
+                frame, cook if cook is not None and part == str(cook) else part
+            )
+    frames.same_length(columns)
+    return pd.DataFrame(columns)
+
+
+def _free(column: object) -> str:
+    """A column's name as text. Raises `BadNumbers` for the names that are used in here."""
+    name = str(column)
+    if _TAKEN.fullmatch(name):
+        raise BadNumbers(
+            f"A column cannot be called {name!r} here.", where=f"column {name}",
+            allowed="another name, without `",
+        )  # fmt: skip
+    return name
+
+
+def _centred(frame: Frame, column: Any) -> list[float | None]:
+    """Numbers less their mean."""
+    read = frames.numbers(frame, column)
+    there = [number for number in read if number is not None]
+    if not there:
+        raise BadNumbers(
+            f"The column {column!r} has no number.", where=f"column {column}", allowed="numbers"
+        )
+    middle = mean(there)
+    return [None if number is None else number - middle for number in read]
 
 
 def _model(value: str, parts: Sequence[str]) -> str:
-    return f"{_quoted(value)} ~ {' + '.join(parts)}"
+    name = str(value)
+    return f"{name if name.isidentifier() else f'`{name}`'} ~ {' + '.join(parts)}"
 
 
-def _quoted(name: str) -> str:
-    return name if name.isidentifier() else f"`{name}`"
-
-
-def _renamed(random: Sequence[str] | None, names: dict[str, str], cook: str | None) -> list[str]:
-    if random is None:
-        random = ["taster_", *([cook, f"{cook}:method_"] if cook else [])]
-    return [":".join(names.get(part.strip(), part.strip()) for part in term.split(":"))
-            for term in random]  # fmt: skip
-
-
-def _served(
-    frame: Frame, value: str, method: str, taster: str, position: str, sitting: str | None
-) -> pd.DataFrame:
-    table = _table(frame)
-    table["position_"] = pd.Series(frames.numbers(frame, position), dtype=float)
-    table["sitting_"] = frames.labels(frame, sitting) if sitting else ""
-    for name, column in (("method_", method), ("taster_", taster)):
-        table[name] = frames.labels(frame, column)
-    table[value] = pd.Series(frames.numbers(frame, value), dtype=float)
+def _served(table: pd.DataFrame, position: str) -> pd.DataFrame:
+    """In order of serving, without the rows that have no method, taster or position."""
     known = table[(table["method_"] != "") & (table["taster_"] != "")].dropna(subset=["position_"])
     twice = known[known.duplicated(["taster_", "sitting_", "position_"])]
     if len(twice):
@@ -166,16 +206,16 @@ def _carry_over(served: pd.DataFrame) -> list[str]:
     """Columns for the previous sample's method: 1 for it, -1 for the last method, 0 for none."""
     before = served.groupby(["taster_", "sitting_"])["method_"].shift()
     methods = sorted(served["method_"].unique())
-    names = []
+    after = []
     for number, name in enumerate(methods[:-1]):
         own = f"after_{number}"
         served[own] = (before == name).astype(float) - (before == methods[-1]).astype(float)
-        names.append(own)
-    return names
+        after.append(own)
+    return after
 
 
 def _overlap(table: pd.DataFrame, own: str, name: str) -> list[Message]:
-    ranges = table.groupby("method_")[own].agg(["min", "max"])
+    ranges = table[table["method_"] != ""].groupby("method_")[own].agg(["min", "max"])
     if len(ranges) > 1 and ranges["min"].max() > ranges["max"].min():
         return [msg("{name} does not overlap between methods: the adjusted difference is read off"
                     " a line outside the data.", name=name)]  # fmt: skip

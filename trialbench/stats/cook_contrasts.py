@@ -129,18 +129,18 @@ def read_cells(
     unit: str | None = None,
     taster: str | None = None,
     *,
-    numeric: Sequence[str] = (),
+    numeric: Sequence[int] = (),
 ) -> CellScores:
     """One row per score; `factors` together name the cell. Rows alike in all are averaged.
 
-    The columns among the factors that are in `numeric` are read as numbers. Raises `BadNumbers` for
-    a missing column, text among numbers, a value without a name.
+    Factors at the places `numeric` are read as numbers. Raises `BadNumbers` for a missing column,
+    text among numbers, a value without a name.
     """
     values = frames.numbers(frame, value)
     nobody = [NOBODY] * len(values)
     roles: list[tuple[str, object, list[str]]] = [
-        (str(name), name, (frames.settings if name in numeric else frames.labels)(frame, name))
-        for name in factors
+        (str(name), name, (frames.settings if place in numeric else frames.labels)(frame, name))
+        for place, name in enumerate(factors)
     ]
     roles.append((str(cook), cook, frames.labels(frame, cook)))
     for name in (unit, taster):

@@ -35,7 +35,7 @@ def column(frame: Frame, name: str) -> list[object]:
             where="frame",
             allowed="a DataFrame, or a mapping from column names to lists",
         )
-    if not isinstance(name, Hashable) or _missing(name):
+    if not isinstance(name, Hashable) or is_missing(name):
         raise BadNumbers(
             f"{type(name).__name__} cannot name a column.", where="column name",
             allowed=", ".join(str(each) for each in names) or "a column's name",
@@ -69,7 +69,7 @@ def labels(frame: Frame, name: str) -> list[str]:
 
 def names(values: Sequence[object]) -> list[str]:
     """Values as text without outer blanks, "" where missing."""
-    return ["" if _missing(value) else str(_whole(value)).strip() for value in values]
+    return ["" if is_missing(value) else str(_whole(value)).strip() for value in values]
 
 
 def settings(frame: Frame, name: str) -> list[str]:
@@ -103,7 +103,8 @@ def scored(
     return kept
 
 
-def _missing(value: object) -> bool:
+def is_missing(value: object) -> bool:
+    """None, NaN, NA and NaT."""
     if value is None or type(value).__name__ in ("NAType", "NaTType"):
         return True
     return isinstance(value, Number) and value != value

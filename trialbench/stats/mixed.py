@@ -18,7 +18,7 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import mixed_contrasts, mixed_differences
 from trialbench.stats.blas_threads import one_thread
 from trialbench.stats.frames import Frame
-from trialbench.stats.mixed_design import Design, read_design
+from trialbench.stats.mixed_design import GROUPING, Design, read_design
 from trialbench.stats.mixed_fit import Core, fit_core
 from trialbench.stats.mixed_reml import VANISHED, Array
 from trialbench.stats.mixed_small_sample import (
@@ -28,8 +28,10 @@ from trialbench.stats.mixed_small_sample import (
 )
 from trialbench.stats.mixed_table import NULL_HYPOTHESIS, rows_of, text_of_level
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.numbers import BadNumbers, one_text
 from trialbench.stats.pairs import check_alpha
+from trialbench.stats.read_only import ReadOnly
+from trialbench.stats.settings import names
 
 KENWARD_ROGER = "kenward-roger"
 SATTERTHWAITE = "satterthwaite"
@@ -81,16 +83,16 @@ class MixedFit:
 
         Kenward-Roger with its adjusted se. NaN where there is no scatter to reckon from.
         """
-        check_alpha(alpha)
+        alpha = check_alpha(alpha)
         kept = len(self._design.fixed.kept)
-        names = pd.Index(self._design.fixed.kept_names, name="term")
-        return rows_of(self.estimates(np.eye(kept), small_sample), alpha).set_index(names)
+        index = pd.Index(self._design.fixed.kept_names, name="term")
+        return rows_of(self._estimates(np.eye(kept), small_sample), alpha).set_index(index)
 
     def means(
         self, factor: str, small_sample: str = KENWARD_ROGER, alpha: float = 0.05
     ) -> pd.DataFrame:
         """Marginal mean of each level of `factor`: level, estimate, se, df, t, p, low, high."""
-        check_alpha(alpha)
+        alpha = check_alpha(alpha)
         levels, rows = mixed_contrasts.marginal_means(self._design, factor)
         found = rows_of(self._on_all_columns(rows, small_sample), alpha)
         found.insert(0, "level", [text_of_level(level) for level in levels])
@@ -116,9 +118,8 @@ class MixedFit:
         at_least_as_good_p of a ("a is not lower by matters"). NaN: not estimable.
         Raises `BadNumbers` for a column that is no factor, a family or level that is not there.
         """
-        check_alpha(alpha)
-        levels, rows = mixed_contrasts.marginal_means(self._design, factor)
         wanted = mixed_differences.Family(family, usual, matters, alpha)
+        levels, rows = mixed_contrasts.marginal_means(self._design, factor)
         pairs = mixed_differences.pairs_of(levels, wanted)
         contrasts = np.array([rows[i] - rows[j] for i, j in pairs]).reshape(
             len(pairs), rows.shape[1]
@@ -153,7 +154,11 @@ class MixedFit:
         self, name: str, columns: Sequence[str], small_sample: str = KENWARD_ROGER
     ) -> JointTest | NotApplicable:
         """F test that the coefficients `columns` (names as in `terms`) are all 0."""
-        places = [self._place(column) for column in columns]
+        name = one_text(name, "name", "a name for these columns together")
+        there = ", ".join(self._design.fixed.names)
+        places = [self._place(column, there) for column in names(columns, "columns", there)]
+        if not places:
+            raise BadNumbers("No coefficient is named.", where="columns", allowed=there)
         kept = [place for place in places if place is not None]
         sample = self._sample(small_sample)
         if len(kept) < len(places):
@@ -162,12 +167,11 @@ class MixedFit:
             return NotApplicable(msg("There is no scatter to test against."))
         return self._joint(name, np.eye(len(self._design.fixed.kept))[kept], sample)
 
-    def _place(self, column: str) -> int | None:
+    def _place(self, column: str, there: str) -> int | None:
         if column not in self._design.fixed.names:
-            there = ", ".join(self._design.fixed.names)
             raise BadNumbers(f"There is no coefficient {column!r}.", where="columns", allowed=there)
-        names = self._design.fixed.kept_names
-        return names.index(column) if column in names else None
+        kept = self._design.fixed.kept_names
+        return kept.index(column) if column in kept else None
 
     def _joint(self, term: str, kept: Array, sample: SmallSample) -> JointTest | NotApplicable:
         rows = _full_rank(self._on_orthonormal(kept))
@@ -197,7 +201,7 @@ class MixedFit:
         whole = len(self._design.fixed.kept) == len(self._design.fixed.names)
         return len(terms) == 2 and terms[0] == "1" and whole
 
-    def estimates(self, rows: Array, small_sample: str = KENWARD_ROGER) -> Array:
+    def _estimates(self, rows: Array, small_sample: str = KENWARD_ROGER) -> Array:
         """Estimate, se and df of contrasts: rows (m, coefficients) to an array (m, 3)."""
         own = self._on_orthonormal(rows)
         sample = self._sample(small_sample)
@@ -218,7 +222,7 @@ class MixedFit:
         return 100.0 * self._core.s2 if vanished else 0.0
 
     def _on_all_columns(self, rows: Array, small_sample: str) -> Array:
-        found = self.estimates(rows[:, list(self._design.fixed.kept)], small_sample)
+        found = self._estimates(rows[:, list(self._design.fixed.kept)], small_sample)
         found[~self._design.fixed.estimable(rows)] = np.nan
         return found
 
@@ -240,12 +244,10 @@ class MixedFit:
         return ordinary if self._core.at is None else ordinary + self._core.at.beta
 
     def _sample(self, name: str) -> SmallSample | None:
-        if name not in (KENWARD_ROGER, SATTERTHWAITE):
-            raise BadNumbers(
-                f"There is no small-sample method {name!r}.",
-                where="small_sample",
-                allowed=f"{KENWARD_ROGER}, {SATTERTHWAITE}",
-            )
+        there = f"{KENWARD_ROGER}, {SATTERTHWAITE}"
+        if one_text(name, "small_sample", there) not in (KENWARD_ROGER, SATTERTHWAITE):
+            said = f"There is no small-sample method {name!r}."
+            raise BadNumbers(said, where="small_sample", allowed=there)
         if self._core.at is None:
             return None
         if name not in self._samples:
@@ -264,25 +266,25 @@ def fit_mixed(frame: Frame, fixed: str, random: Sequence[str] = ()) -> MixedFit:
     what could not be told apart. Raises `BadNumbers` (a ValueError) for columns or formulas that
     are not there. Formulas: `mixed_reml`, `mixed_small_sample`.
     """
-    random = tuple(dict.fromkeys([random] if isinstance(random, str) else random))
+    random = names(random, "random", GROUPING)
     design = read_design(frame, fixed, random)
     core = fit_core(design)
-    names = [design.groupings[place].name for place in core.terms]
+    terms = [design.groupings[place].name for place in core.terms]
     if core.at is None:
         scatter = 0.0 if core.data.df > 0 else math.nan
-        variances = dict.fromkeys([*names, "residual"], scatter)
+        variances = dict.fromkeys([*terms, "residual"], scatter)
     else:
         sizes = [*(core.at.ratios * core.s2).tolist(), core.s2]
-        variances = dict(zip([*names, "residual"], sizes, strict=True))
+        variances = dict(zip([*terms, "residual"], sizes, strict=True))
     return MixedFit(
         fixed=fixed,
         random=random,
         n=len(design.y),
-        groups={group.name: group.levels for group in design.groupings},
-        variances=variances,
-        at_zero=tuple(name for name in names if variances[name] == 0.0),
+        groups=ReadOnly({group.name: group.levels for group in design.groupings}),
+        variances=ReadOnly(variances),
+        at_zero=tuple(name for name in terms if variances[name] == 0.0),
         loglik_reml=_loglik(design, core),
-        left_out=core.left_out,
+        left_out=ReadOnly(core.left_out),
         notes=(*_notes(design), *core.notes),
         _design=design,
         _core=core,

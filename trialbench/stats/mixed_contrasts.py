@@ -41,7 +41,7 @@ def marginal_means(design: Design, factor: str) -> tuple[list[Any], Array]:
     (Searle, Speed and Milliken 1980, American Statistician 34, 216).
     """
     levels = factors(design)
-    one_text(factor, "factor", ", ".join(levels))
+    one_text(factor, "factor", ", ".join(levels) or "none here")
     if factor not in levels and (inner := re.fullmatch(r"C\(\s*([^,)]+?)\s*(,.*)?\)", factor)):
         factor = inner.group(1)
     if factor not in levels:

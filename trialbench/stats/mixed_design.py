@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import warnings
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,14 +11,16 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 from formulaic import Formula
-from formulaic.errors import FormulaicError
 from scipy import sparse
 
 from trialbench.stats.frames import Frame, same_length
 from trialbench.stats.frames import column as column_of
+from trialbench.stats.mixed_columns import read_columns
 from trialbench.stats.mixed_reml import Array, CrossProducts
-from trialbench.stats.numbers import BadNumbers, one_text, plain
+from trialbench.stats.numbers import LARGEST, BadNumbers, one_text, shown
 
+GROUPING = 'columns, or columns joined as in "taster:method"'
+_EXAMPLE = 'for instance "score ~ method"'
 _DEPENDENT = 1e-9
 """A column whose part beyond the earlier ones is below this share of it follows from them."""
 
@@ -88,13 +90,13 @@ def read_design(frame: Frame, fixed: str, random: Sequence[str]) -> Design:
 
     Raises `BadNumbers` for an unreadable formula, a missing column, text where numbers belong.
     """
-    formula = _parse(fixed)
+    formula = _parse(one_text(fixed, "fixed", _EXAMPLE))
     grouping_columns = [_parts(term) for term in random]
     variables = sorted(str(name) for name in formula.required_variables)
     used = list(
         dict.fromkeys([*variables, *(part for parts in grouping_columns for part in parts)])
     )
-    table = _outcome_as_numbers(_blank_to_missing(_table(frame, used)), str(formula.lhs))
+    table = read_columns(_table(frame, used), outcome=str(formula.lhs))
     kept = _complete(table)
     y, matrix = _materialise(formula, kept)
     columns = np.asarray(matrix, dtype=float)
@@ -109,18 +111,10 @@ def read_design(frame: Frame, fixed: str, random: Sequence[str]) -> Design:
 def _table(frame: Frame, used: Sequence[str]) -> pd.DataFrame:
     """The used columns; each is there once, and from a mapping they are equally long."""
     columns = {name: column_of(frame, name) for name in used}
-    if isinstance(frame, Mapping):
-        same_length(columns)
-        return pd.DataFrame({name: list(values) for name, values in columns.items()})
-    return pd.DataFrame(frame)[list(used)]
-
-
-def _outcome_as_numbers(table: pd.DataFrame, outcome: str) -> pd.DataFrame:
-    """An outcome that is a column, read as the engine reads numbers everywhere."""
-    if outcome in table.columns and not pd.api.types.is_bool_dtype(table[outcome].dtype):
-        read = [plain(v, f"column {outcome}, row {n}") for n, v in enumerate(table[outcome], 1)]
-        table[outcome] = pd.Series(read, dtype=float, index=table.index)
-    return table
+    if isinstance(frame, pd.DataFrame):
+        return frame[list(used)].reset_index(drop=True)
+    same_length(columns)
+    return pd.DataFrame(columns)
 
 
 def _complete(table: pd.DataFrame) -> pd.DataFrame:
@@ -130,49 +124,49 @@ def _complete(table: pd.DataFrame) -> pd.DataFrame:
     for name in kept.columns:
         if isinstance(kept[name].dtype, pd.CategoricalDtype):
             kept[name] = kept[name].cat.remove_unused_categories()
-        elif pd.api.types.is_bool_dtype(kept[name].dtype):
-            kept[name] = kept[name].astype(str)
     return kept
 
 
 def _parse(fixed: str) -> Any:
+    # A formula holds Python of its own, which may fail in any way.
     try:
         formula = Formula(fixed)
-    except (FormulaicError, SyntaxError, ValueError, TypeError) as error:
+    except Exception as error:
         raise BadNumbers(
-            f"The formula {fixed!r} cannot be read: {str(error).splitlines()[0]}",
+            f"The formula {shown(fixed)} cannot be read: {_said(error)}",
             where="fixed",
-            allowed='for instance "score ~ method"',
+            allowed=_EXAMPLE,
         ) from None
     if not hasattr(formula, "lhs") or len(formula.lhs) != 1:
         raise BadNumbers(
-            f"The formula {fixed!r} does not name one outcome on its left.",
+            f"The formula {shown(fixed)} does not name one outcome on its left.",
             where="fixed",
-            allowed='for instance "score ~ method"',
+            allowed=_EXAMPLE,
+        )
+    if isinstance(formula.rhs, tuple) or not len(formula.rhs):
+        raise BadNumbers(
+            f"The formula {shown(fixed)} has no fixed part, or several.",
+            where="fixed",
+            allowed=_EXAMPLE,
         )
     return formula
 
 
+def _said(error: Exception) -> str:
+    """The first line of what a formula's error says."""
+    lines = str(error).splitlines()
+    return lines[0] if lines else type(error).__name__
+
+
 def _parts(term: str) -> list[str]:
-    one_text(term, "random", 'a column, or columns joined as in "taster:method"')
     parts = [part.strip() for part in term.split(":")]
     if not all(parts):
         raise BadNumbers(
             f"The grouping {term!r} cannot be read.",
             where="random",
-            allowed='a column, or columns joined as in "taster:method"',
+            allowed=GROUPING,
         )
     return parts
-
-
-def _blank_to_missing(table: pd.DataFrame) -> pd.DataFrame:
-    found = table.copy()
-    for name in found.columns:
-        if not pd.api.types.is_numeric_dtype(found[name].dtype):
-            blank = [isinstance(value, str) and not value.strip() for value in found[name]]
-            if any(blank):
-                found[name] = found[name].where(~np.array(blank), None)
-    return found
 
 
 def _materialise(formula: Any, table: pd.DataFrame) -> tuple[Array, Any]:
@@ -181,23 +175,22 @@ def _materialise(formula: Any, table: pd.DataFrame) -> tuple[Array, Any]:
             warnings.simplefilter("ignore")
             left = formula.lhs.get_model_matrix(table, context={})
             matrix = formula.rhs.get_model_matrix(table, context={})
-    except (FormulaicError, ArithmeticError, ValueError, TypeError, NameError) as error:
+    except Exception as error:
         raise BadNumbers(
-            f"The formula cannot be worked out: {str(error).splitlines()[0]}",
+            f"The formula cannot be worked out: {_said(error)}",
             where="fixed",
             allowed="columns of the frame and numpy's functions",
         ) from None
     if left.shape[1] != 1:
         _refuse_text(table, str(formula.lhs))
     y = np.asarray(left, dtype=float)[:, 0]
-    if len(y) != len(table) or len(matrix) != len(table) or not np.isfinite(y).all():
-        raise BadNumbers(
-            "The outcome is not a finite number in every row.",
-            where="fixed",
-            allowed="a finite number",
-        )
-    if not np.isfinite(np.asarray(matrix, dtype=float)).all():
-        raise BadNumbers("The fixed part is not a finite number in every row.", where="fixed")
+    for part, values in (("outcome", y), ("fixed part", np.asarray(matrix, dtype=float))):
+        if len(values) != len(table) or not (np.abs(values) <= LARGEST).all():
+            raise BadNumbers(
+                f"The {part} is not a finite number in every row.",
+                where="fixed",
+                allowed="a number up to 1e100",
+            )
     return y, matrix
 
 

@@ -14,8 +14,8 @@ from trialbench.stats import simultaneous
 from trialbench.stats.families import holm
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.mixed_table import rows_of, student, text_of_level, upper_quantile
-from trialbench.stats.numbers import BadNumbers
-from trialbench.stats.pairs import check_matters, equivalence_p
+from trialbench.stats.numbers import BadNumbers, one_text, shown
+from trialbench.stats.pairs import check_alpha, check_matters, equivalence_p
 from trialbench.stats.student import quantile, upper_tail
 
 FAMILIES = ("none", "tukey", "holm", "dunnett")
@@ -31,8 +31,8 @@ class Family:
     alpha: float
 
     def __post_init__(self) -> None:
-        if self.name not in FAMILIES:
-            allowed = ", ".join(FAMILIES)
+        allowed = ", ".join(FAMILIES)
+        if one_text(self.name, "family", allowed) not in FAMILIES:
             raise BadNumbers(f"There is no family {self.name!r}.", where="family", allowed=allowed)
         if self.usual is not None and self.name != "dunnett":
             raise BadNumbers(
@@ -40,7 +40,8 @@ class Family:
                 where="usual",
                 allowed='family "dunnett"',
             )
-        check_matters(self.matters)
+        object.__setattr__(self, "matters", check_matters(self.matters))
+        object.__setattr__(self, "alpha", check_alpha(self.alpha))
 
 
 def pairs_of(levels: Sequence[object], family: Family) -> list[tuple[int, int]]:
@@ -51,7 +52,8 @@ def pairs_of(levels: Sequence[object], family: Family) -> list[tuple[int, int]]:
     names = [text_of_level(level) for level in levels]
     usual = None if family.usual is None else text_of_level(family.usual)
     if usual not in names:
-        said = "No usual level is named." if usual is None else f"There is no level {usual!r}."
+        there = f"There is no level {shown(usual)}."
+        said = "No usual level is named." if usual is None else there
         raise BadNumbers(said, where="usual", allowed=", ".join(names))
     return [pair for pair in pairs if names.index(usual) in pair]
 

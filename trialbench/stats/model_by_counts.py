@@ -7,6 +7,8 @@ counts, never by what comes out. It describes where scatter comes from and is a 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from keyword import iskeyword
+from typing import Any
 
 import pandas as pd
 
@@ -14,7 +16,9 @@ from trialbench.stats import frames
 from trialbench.stats.frames import Frame
 from trialbench.stats.mixed import MixedFit, fit_mixed
 from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.settings import names
 
+_ROLES = ("score", "method", "cook", "unit", "taster")
 CANDIDATES = ("taster", "cook", "cook:method", "taster:method", "taster:cook", "cook:method:unit")
 """In the order in which they have precedence where two name the same partition."""
 
@@ -35,20 +39,23 @@ def kitchen_model(
     calls them; units are named within cook and method. Covariates are numbers and keep their names.
     Rows without a score or a name are left out. Raises `BadNumbers` for columns that are not there.
     """
-    roles = {"method": method, "cook": cook, "unit": unit, "taster": taster}
-    table = pd.DataFrame({"score": pd.Series(frames.numbers(frame, value), dtype=float)})
+    others = {"cook": cook, "unit": unit, "taster": taster}
+    roles = {"method": method, **{role: own for role, own in others.items() if own is not None}}
+    extra = names(covariates, "covariates", "columns of numbers")
+    columns: dict[str, list[Any]] = {"score": [*frames.numbers(frame, value)]}
     for role, column in roles.items():
-        if column is not None:
-            table[role] = frames.labels(frame, column)
-    for name in covariates:
-        if not name.isidentifier() or name in table.columns:
+        columns[role] = [*frames.labels(frame, column)]
+    for name in extra:
+        if not name.isidentifier() or iskeyword(name) or name in _ROLES:
             raise BadNumbers(
                 f"The covariate cannot be called {name!r}.",
                 where="covariates",
                 allowed="letters, figures and _, and none of score, method, cook, unit, taster",
             )
-        table[name] = pd.Series(frames.numbers(frame, name), dtype=float)
-    formula = "score ~ " + " + ".join(["method", *covariates])
+        columns[name] = [*frames.numbers(frame, name)]
+    frames.same_length(columns)
+    table = pd.DataFrame(columns).astype(dict.fromkeys(["score", *extra], float))
+    formula = "score ~ " + " + ".join(["method", *extra])
     return fit_mixed(table, formula, random_terms(table))
 
 

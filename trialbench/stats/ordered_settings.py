@@ -99,7 +99,7 @@ def trend(
     upward = one_of(better, "better", (HIGHER, LOWER)) == HIGHER
     question = Question(step=step, matters=matters, alpha=alpha)
     alpha, points = question.alpha, count(points, "points", 0, MOST_POINTS)
-    cells = read_cells(frame, value, [setting], cook, unit, taster, numeric=[setting])
+    cells = read_cells(frame, value, [setting], cook, unit, taster, numeric=[0])
     order = sorted(cells.cells, key=lambda cell: float(cell[0]))
     x = np.array([float(cell[0]) for cell in order])
     if len(x) < 2:
@@ -150,7 +150,7 @@ def compare_trends(
     settings. Raises `BadNumbers`.
     """
     question = Question(step=step, alpha=alpha)
-    cells = read_cells(frame, value, [method, setting], cook, unit, taster, numeric=[setting])
+    cells = read_cells(frame, value, [method, setting], cook, unit, taster, numeric=[1])
     tried: dict[str, set[str]] = {}
     for name, at in cells.cells:
         tried.setdefault(name, set()).add(at)

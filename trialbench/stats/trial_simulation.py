@@ -270,7 +270,8 @@ def _judged(
     if unit_means is not None:
         places = np.flatnonzero(claimed)
         for part in np.array_split(places, 1 + len(places) // _TOGETHER):
-            claimed[part] = redraws_below(unit_means[part], alpha, lot)
+            if part.size:
+                claimed[part] = redraws_below(unit_means[part], alpha, lot)
     panel = found.others(alpha)
     others: Bools = np.zeros(0, dtype=np.bool_)
     if panel is not None:
