@@ -82,6 +82,37 @@ def show_mass(mass_g: float, unit: str = "g", *, with_unit: bool = False) -> str
     return f"{text} {unit}" if with_unit else text
 
 
+_UNIT_AT_END = re.compile(r"(.*?)\s*(kg|g|oz|lbs?)?", re.IGNORECASE | re.DOTALL)
+
+
+def _typed_decimals(typed: str) -> tuple[int, str] | None:
+    """How many decimals were typed, and the unit; None for nothing, or for two units ("5 lb 4")."""
+    found = _UNIT_AT_END.fullmatch(typed.strip())
+    if found is None or not found[1] or any(sign.isalpha() for sign in found[1]):
+        return None
+    _, _, decimals = found[1].replace(",", ".").partition(".")
+    return len(decimals.strip()), (found[2] or "").lower()
+
+
+def show_typed_mass(mass_g: float, typed: str, unit: str = "g") -> str:
+    """A mass for a page, never with fewer decimals than were typed in the unit of the page."""
+    said = _typed_decimals(typed)
+    if said is None or not said[0] or (said[1] or unit) != unit:
+        return show_mass(mass_g, unit)
+    return figure(mass_g / (G_PER_OZ if unit == "oz" else 1), max(said[0], unit == "oz"))
+
+
+def typed_step_g(typed: str, mass_g: float) -> float:
+    """The last place of a mass as it was typed, in grams: "12.0 g" is read to 0.1 g, "1.02 kg" to
+    10 g. Nothing typed: 1 g from 100 g on, 0.1 g below.
+    """
+    said = _typed_decimals(typed)
+    if said is None:
+        return 1.0 if mass_g >= 100 else 0.1
+    decimals, unit = said
+    return float((_UNIT_G[unit] or 1.0) * 10.0**-decimals)
+
+
 def print_mass(mass_g: float, unit: str = "g") -> str:
     """A mass as text that `parse_mass_g` reads back to the same value within 1e-6 g."""
     return f"{shortest(mass_g if unit == 'g' else mass_g / G_PER_OZ, 9)} {unit}"
@@ -146,6 +177,32 @@ def parse_duration_s(typed: str, *, field: str = "") -> float:
     if not parts or whole != text.replace(" ", "") or any(u not in _UNIT_S for _, u in parts):
         raise _refused(typed, field, msg("a time with its unit: 45 min, 8 h, 2:40, 2 d"))
     return sum(parse_number(number, field=field) * _UNIT_S[unit] for number, unit in parts)
+
+
+_THICK = re.compile(r"(.*?)\s*(mm|cm)?", re.IGNORECASE | re.DOTALL)
+_MOST_MM = 500.0
+
+
+def parse_thickness_mm(typed: str, *, field: str = "") -> float:
+    """Millimetres from "6", "6 mm", "1.5 cm"; a bare number is in mm. Raises Refused."""
+    found = _THICK.fullmatch(typed.strip())
+    assert found is not None
+    value = parse_number(found[1], field=field) * (10 if (found[2] or "").lower() == "cm" else 1)
+    if not 0 < value <= _MOST_MM:
+        raise _refused(typed, field, msg("a thickness in mm or cm: 6 mm"))
+    return value
+
+
+def parse_minutes(typed: str, *, field: str = "") -> float:
+    """Minutes from "4", "4 min", "90 s"; a bare number is in minutes. Raises Refused."""
+    text = typed.strip()
+    if any(sign.isalpha() or sign == ":" for sign in text):
+        value = parse_duration_s(text, field=field) / 60
+    else:
+        value = parse_number(text, field=field)
+    if not 0 <= value <= 24 * 60:
+        raise _refused(typed, field, msg("a time up to a day: 4 min"))
+    return value
 
 
 def show_duration(duration_s: float) -> str:

@@ -40,6 +40,7 @@ STAGE_KINDS: dict[str, StageWord] = {
         StageWord("chill", msg("Chill")),
         StageWord("reheat", msg("Reheat")),
         StageWord("slice", msg("Slice")),
+        StageWord("serve", msg("Serve")),
     )
 }
 
@@ -76,6 +77,22 @@ STAGE_FIELDS: dict[str, Message] = {
     "cover": msg("covered"),
     "vessel": msg("held in"),
     "salt_g_per_kg": msg("salt"),
+    "slice_mm": msg("sliced"),
+    "knife_to_mouth_min": msg("eaten after"),
+    "place": msg("takes"),
     "note": msg("and"),
 }
 """The fields of a stage that can part, in the order of the line, with the word before them."""
+
+ADDITION_ROLES: dict[str, Message] = {
+    "rub": msg("rub"),
+    "brine": msg("brine"),
+    "medium": msg("medium"),
+    "fuel": msg("fuel"),
+    "wood": msg("wood"),
+    "other": msg("with"),
+}
+"""What goes on, in or under the food, with the word that stands before it."""
+
+FOR_THE_FIRE = frozenset({"fuel", "wood"})
+"""Additions that are weighed for the fire and not for each kilogram of food."""

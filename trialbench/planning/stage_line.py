@@ -31,6 +31,14 @@ LINE: tuple[Place, ...] = (
     Place("end_core_c", msg(" until core "), msg(""), msg("how warm inside")),
     Place("end_feel", msg(" until "), msg(""), msg("how you see that it is done")),
     Place("duration_s", msg(" for "), msg(""), msg("how long")),
+    Place("slice_mm", msg(" in slices of "), msg(""), msg("how thick the slices")),
+    Place(
+        "knife_to_mouth_min",
+        msg(" eaten "),
+        msg(" from the knife"),
+        msg("how many minutes from knife to mouth"),
+    ),
+    Place("place", msg(" takes "), msg(""), msg("which cooker, bath or box")),
     Place("note", msg(""), msg(""), msg("what else")),
 )
 """The order of the line. A comma stands before every place that has nothing of its own there."""
@@ -40,15 +48,17 @@ _JOINS_WITHOUT_COMMA = {("medium", "set_temp_c"), ("salt_g_per_kg", "set_temp_c"
 _OFFERED: dict[str, tuple[str, ...]] = {
     "prepare": ("note",),
     "trim": ("note",),
-    "slice": ("note",),
-    "salt": ("salt_g_per_kg", "medium", "set_temp_c", "duration_s", "cover", "note"),
-    "soak": ("medium", "set_temp_c", "duration_s", "cover", "note"),
+    "slice": ("slice_mm", "note"),
+    "serve": ("set_temp_c", "slice_mm", "knife_to_mouth_min", "vessel", "note"),
+    "salt": ("salt_g_per_kg", "medium", "set_temp_c", "duration_s", "cover", "place", "note"),
+    "soak": ("medium", "set_temp_c", "duration_s", "cover", "place", "note"),
     "wrap": ("cover", "note"),
-    "rest": ("medium", "set_temp_c", "duration_s", "end_core_c", "cover", "note"),
-    "chill": ("medium", "set_temp_c", "duration_s", "end_core_c", "cover", "note"),
+    "rest": ("medium", "set_temp_c", "duration_s", "end_core_c", "cover", "place", "note"),
+    "chill": ("medium", "set_temp_c", "duration_s", "end_core_c", "cover", "place", "note"),
 }
 _COOKED = (
-    "medium", "set_temp_c", "duration_s", "end_core_c", "end_feel", "cover", "vessel", "note",
+    "medium", "set_temp_c", "duration_s", "end_core_c", "end_feel", "cover", "vessel", "place",
+    "note",
 )  # fmt: skip
 
 
@@ -81,7 +91,10 @@ def shown_value(field: str, value: Value, unit: str = "C") -> str:
         return say(value_words(field, value, unit))
     if field in TEMPERATURES:
         return show_temp(value, unit)
-    return show_duration(value) if field == "duration_s" else f"{shortest(value)} g"
+    if field == "duration_s":
+        return show_duration(value)
+    unit_of = {"slice_mm": "mm", "knife_to_mouth_min": "min"}
+    return f"{shortest(value)} {unit_of.get(field, 'g')}"
 
 
 def line_text(stage: Stage, unit: str = "C") -> str:

@@ -36,6 +36,7 @@ _THE_STAGE: dict[str, Message] = {
     "chill": msg("the chilling"),
     "reheat": msg("the reheating"),
     "slice": msg("the slicing"),
+    "serve": msg("the serving"),
 }
 
 
@@ -65,6 +66,10 @@ def value_words(field: str, value: Value, unit: str = "C") -> Message | str:
         return show_temp(value, unit)
     if field == "duration_s":
         return show_duration(value)
+    if field == "slice_mm":
+        return msg("{thick} mm", thick=shortest(value))
+    if field == "knife_to_mouth_min":
+        return msg("{minutes} min", minutes=shortest(value))
     return msg("{amount} g for each kilogram", amount=shortest(value))
 
 

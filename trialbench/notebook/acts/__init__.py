@@ -1,7 +1,8 @@
 """Acts: pure functions that read a notebook and build one Step, or raise Refused or Sealed.
 
 One module a noun: cover, question, outcomes, methods, stages, plan, loads, checkpoints, cooking,
-tasters, sitting, scores, leaving_out, decision. Nothing is written until `Notebook.apply(step)`.
+tasters, sitting, scores, leaving_out, decision, additions, amounts, feel. Nothing is written until
+`Notebook.apply(step)`.
 
     cover.name_notebook(book, typed)
     cover.show_in(book, field, unit)
@@ -29,6 +30,17 @@ tasters, sitting, scores, leaving_out, decision. Nothing is written until `Noteb
     stages.join_line(book, stage_id, field, method_id)
     stages.give_stage(book, stage_id, method_id)
     stages.set_role(book, stage_id, field, role)
+    additions.add_addition(book, stage_id, typed, role='')
+    additions.set_addition(book, stage_id, position, typed, method_id=None)
+    additions.set_addition_role(book, stage_id, position, role)
+    additions.part_addition(book, stage_id, position)
+    additions.join_addition(book, stage_id, position, method_id)
+    additions.remove_addition(book, stage_id, position)
+    feel.begin_card(book)
+    feel.set_feel(book, feel_id, field, typed)
+    amounts.set_amount(book, piece_id, key, typed)
+    amounts.set_amount_missing(book, piece_id, key, why)
+    amounts.clear_amount(book, piece_id, key)
     plan.set_plan(book, trial_id, field, typed)
     plan.lay_out_cooks(book, trial_id)
     plan.add_cook(book, trial_id)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -13,6 +14,7 @@ from trialbench.model.steps import Change, Step, added, removed
 from trialbench.notebook import views
 from trialbench.notebook.acts.writing import line, made, reason
 from trialbench.notebook.book import Book
+from trialbench.notebook.clock import local_time
 from trialbench.notebook.records_read import Reads
 
 MOST_G = 200_000.0
@@ -94,11 +96,21 @@ def _measured(
     there = views.measurement(book, piece.id, checkpoint.id)
     if there is None:
         fresh = Measurement(new_id(), piece.id, checkpoint.id, now.utc, now.offset_min)
-        return made(book, label, added(replace(fresh, **values)))
+        return made(book, label, with_today(book, piece, added(replace(fresh, **values))))
     if all(getattr(there, name) == value for name, value in values.items()):
         return made(book, label, ())
     after = replace(there, made_utc=now.utc, offset_min=now.offset_min, **values)
     return made(book, label, [Change(there, after)], burst=f"{there.id}:mass_g")
+
+
+def with_today(book: Book, piece: Piece, changes: Iterable[Change]) -> tuple[Change, ...]:
+    """The first that is weighed on a cook day writes today as its date, where none is written."""
+    cook = book.get(Cook, piece.cook_id)
+    if cook.date or views.cook_is_begun(book, cook):
+        return tuple(changes)
+    now = book.now()
+    today = local_time(now.utc, now.offset_min).date().isoformat()
+    return (*changes, Change(cook, replace(cook, date=today)))
 
 
 def _check_mass(

@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from trialbench.model.errors import Refused
 from trialbench.model.message import msg
-from trialbench.model.records import Difference, Method, Part, Piece, Stage, Trial, new_id
+from trialbench.model.records import (
+    Addition,
+    Difference,
+    Method,
+    Part,
+    Piece,
+    Stage,
+    Trial,
+    new_id,
+)
 from trialbench.model.steps import Step, added, removed
 from trialbench.notebook import views
 from trialbench.notebook.acts.writing import line, made, one_of, rewrite, rewritten
@@ -51,8 +62,12 @@ def add_method(book: Reads, trial_id: str, name: str) -> Step:
         Part(new_id(), part.stage_id, method.id, part.field, part.number, part.text)
         for part in book.all(Part, method_id=there[0].id)
     ]
+    additions = [
+        replace(addition, id=new_id(), method_id=method.id)
+        for addition in book.all(Addition, method_id=there[0].id)
+    ]
     label = msg("Method {letter}: {name}", letter=free, name=text)
-    return made(book, label, added(method, *parts))
+    return made(book, label, added(method, *parts, *additions))
 
 
 def remove_method(book: Reads, method_id: str) -> Step:
@@ -68,6 +83,8 @@ def remove_method(book: Reads, method_id: str) -> Step:
         )  # fmt: skip
     own = book.all(Stage, method_id=method_id)
     gone = [method, *own, *book.all(Part, method_id=method_id)]
+    gone += [a for stage in own for a in book.all(Addition, stage_id=stage.id)]
+    gone += book.all(Addition, method_id=method_id)
     gone += [d for stage in own for d in book.all(Difference, stage_id=stage.id)]
     changes = list(removed(*gone))
     trial = book.get(Trial, method.trial_id)

@@ -9,8 +9,14 @@ from typing import Any
 from trialbench.model.errors import Refused
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import parse_number
-from trialbench.model.quantities import parse_duration_s, parse_temp_c
+from trialbench.model.quantities import (
+    parse_duration_s,
+    parse_minutes,
+    parse_temp_c,
+    parse_thickness_mm,
+)
 from trialbench.model.records import (
+    Addition,
     Checkpoint,
     Difference,
     Measurement,
@@ -23,6 +29,8 @@ from trialbench.model.records import (
 from trialbench.model.steps import Change, Step, added, removed
 from trialbench.model.words import COVERS, MEDIA, STAGE_FIELDS, STAGE_KINDS
 from trialbench.notebook import views
+from trialbench.notebook.acts.additions import join_addition, part_addition, set_addition
+from trialbench.notebook.acts.feel import word_typed
 from trialbench.notebook.acts.writing import (
     line,
     made,
@@ -83,6 +91,7 @@ def remove_stage(book: Reads, stage_id: str) -> Step:
     """Take a stage away, with its parted lines and the weighing after it if nothing was weighed."""
     stage = book.get(Stage, stage_id)
     gone: list[Any] = [stage, *book.all(Part, stage_id=stage_id)]
+    gone += book.all(Addition, stage_id=stage_id)
     gone += book.all(Difference, stage_id=stage_id)
     changes: list[Change] = []
     for checkpoint in book.all(Checkpoint, stage_id=stage_id):
@@ -112,6 +121,9 @@ def set_value(
     A temperature without its unit is in the unit of the screen; empty is "not written". Raises
     Refused for what cannot be read, and when a line is parted and no method is named.
     """
+    addition = views.slot_of_field(book, stage_id, field)
+    if addition is not None:
+        return set_addition(book, stage_id, addition.position, typed, method_id)
     one_of(field, "stage", STAGE_FIELDS)
     stage = book.get(Stage, stage_id)
     value = read_value(book, field, typed)
@@ -142,7 +154,13 @@ def _held(field: str, value: float | str | None) -> dict[str, Any]:
 
 
 def part_line(book: Reads, stage_id: str, field: str) -> Step:
-    """Write a line once a method: each begins with what the line holds now."""
+    """Write a line once a method: each begins with what the line holds now.
+
+    `field` is a field of STAGE_FIELDS, or "addition 2" for a line of additions.
+    """
+    addition = views.slot_of_field(book, stage_id, field)
+    if addition is not None:
+        return part_addition(book, stage_id, addition.position)
     one_of(field, "stage", STAGE_FIELDS)
     stage = book.get(Stage, stage_id)
     if stage.method_id is not None or views.parts(book, stage_id, field):
@@ -163,6 +181,9 @@ def part_line(book: Reads, stage_id: str, field: str) -> Step:
 
 def join_line(book: Reads, stage_id: str, field: str, method_id: str) -> Step:
     """Write a parted line once again; the value of `method_id` stays for all."""
+    addition = views.slot_of_field(book, stage_id, field)
+    if addition is not None:
+        return join_addition(book, stage_id, addition.position, method_id)
     stage = book.get(Stage, stage_id)
     parts = views.parts(book, stage_id, field)
     kept = next((p for p in parts if p.method_id == method_id), None)
@@ -186,10 +207,17 @@ def give_stage(book: Reads, stage_id: str, method_id: str | None) -> Step:
     if method_id is not None:
         resolved = views.resolved_stage(book, stage, method_id)
         after = replace(resolved, method_id=method_id)
-    gone = [*book.all(Part, stage_id=stage_id), *book.all(Difference, stage_id=stage_id)]
+    gone: list[Any] = [*book.all(Part, stage_id=stage_id)]
+    gone += book.all(Difference, stage_id=stage_id)
+    kept: list[Change] = []
+    for addition in book.all(Addition, stage_id=stage_id):
+        if addition.method_id == method_id:
+            kept.append(rewritten(addition, method_id=None))
+        elif addition.method_id is not None:
+            gone.append(addition)
     who: Message | str = book.get(Method, method_id).letter if method_id else msg("all")
     label = msg("{stage} for {who}", stage=_name(stage), who=who)
-    return made(book, label, (Change(stage, after), *removed(*gone)))
+    return made(book, label, (Change(stage, after), *kept, *removed(*gone)))
 
 
 def set_role(book: Reads, stage_id: str, field: str, role: str | None) -> Step:
@@ -201,7 +229,7 @@ def set_role(book: Reads, stage_id: str, field: str, role: str | None) -> Step:
     there = views.difference(book, stage_id, field)
     if role is not None:
         one_of(role, "difference.role", ROLES)
-    what = STAGE_FIELDS.get(field, "")
+    what = STAGE_FIELDS.get(field, field)
     roles = {"question": msg("the question"), "rider": msg("a rider"), None: msg("not said")}
     label = msg("{stage} {what}: {role}", stage=_name(stage), what=what, role=roles[role])
     if there is None:
@@ -220,7 +248,8 @@ def read_value(book: Reads, field: str, typed: str) -> float | str | None:
     """The value of a stage field as typed. Raises Refused."""
     where = f"stage.{field}"
     if field not in views.NUMBER_FIELDS:
-        return _read_word(field, line(typed, where, most=300))
+        text = word_typed(book, typed) if field == "end_feel" else typed
+        return _read_word(field, line(text, where, most=300))
     return _READ[field](book, typed, where) if typed.strip() else None
 
 
@@ -244,10 +273,23 @@ def _read_time(book: Reads, typed: str, where: str) -> float:
 
 
 def _read_salt(book: Reads, typed: str, where: str) -> float:
+    return read_salt(typed, where)
+
+
+def read_salt(typed: str, where: str) -> float:
+    """Grams for each kilogram from "15", "15 g", "15 g/kg". Raises Refused."""
     number = parse_number(typed.lower().removesuffix("/kg").rstrip().removesuffix("g"), field=where)
     if not 0 <= number <= _MOST_SALT_G_PER_KG:
         raise out_of_range(typed, where, 0, _MOST_SALT_G_PER_KG)
     return number
+
+
+def _read_thickness(book: Reads, typed: str, where: str) -> float:
+    return parse_thickness_mm(typed, field=where)
+
+
+def _read_minutes(book: Reads, typed: str, where: str) -> float:
+    return parse_minutes(typed, field=where)
 
 
 _READ: dict[str, Callable[[Reads, str, str], float]] = {
@@ -255,5 +297,7 @@ _READ: dict[str, Callable[[Reads, str, str], float]] = {
     "end_core_c": _read_temp,
     "duration_s": _read_time,
     "salt_g_per_kg": _read_salt,
+    "slice_mm": _read_thickness,
+    "knife_to_mouth_min": _read_minutes,
 }
 assert set(_READ) == views.NUMBER_FIELDS <= {f.name for f in fields(Stage)}

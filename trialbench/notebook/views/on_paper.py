@@ -29,6 +29,7 @@ from trialbench.model.scales import SCALES
 from trialbench.model.words import STAGE_FIELDS
 from trialbench.notebook.belonging import OWNERS
 from trialbench.notebook.records_read import R, Reads
+from trialbench.notebook.views.additions import slots
 
 NUMBER_FIELDS = frozenset(
     f.name for f in fields(Stage) if f.name in STAGE_FIELDS and "float" in str(f.type)
@@ -100,17 +101,20 @@ def method_stages(book: Reads, method_id: str) -> tuple[Stage, ...]:
 
 
 def differing(book: Reads, trial_id: str) -> tuple[tuple[Stage, str], ...]:
-    """Every line in which the methods differ: (stage, field), field "" for an own stage.
+    """Every line in which the methods differ: (stage, field), field "" for an own stage and
+    "addition 2" for a line of additions.
 
     A parted field whose values are all equal does not differ.
     """
     found: list[tuple[Stage, str]] = []
+    there = [method.id for method in methods(book, trial_id)]
     for stage in stages(book, trial_id):
         if stage.method_id is not None:
             found.append((stage, ""))
         for field in parted_fields(book, stage.id):
             if len({part_value(part) for part in parts(book, stage.id, field)}) > 1:
                 found.append((stage, field))
+        found += [(stage, slot.field) for slot in slots(book, stage.id) if slot.differs(there)]
     return tuple(found)
 
 
@@ -219,6 +223,8 @@ class OneTrial:
 
         Tasters are those who sat at it.
         """
+        if kind.kind == "feel":
+            return ()  # The feel card is the kitchen's own and goes with no trial.
         if kind.kind in ("trial", "cover"):
             return tuple(r for r in self._book.all(kind) if r.id == self._trial_id)
         if kind.kind == Taster.kind:

@@ -100,6 +100,9 @@ STAGE_FIELDS_NAMES: dict[str, Message] = {
     "cover": msg("the cover"),
     "vessel": msg("the vessel"),
     "salt_g_per_kg": msg("the salt"),
+    "slice_mm": msg("the thickness of the slices"),
+    "knife_to_mouth_min": msg("the minutes from knife to mouth"),
+    "place": msg("the place it takes"),
     "note": msg("the remark"),
 }
 """The fields of a stage by name, for choosing one."""
