@@ -66,6 +66,7 @@ def draw(draft: Draft, lot_number: int, day: date, places: Sequence[str] = ()) -
         lot_number=lot_number,
         when=moment(day, "20:10"),
         places=places,
+        early="the places in the cooker are filled the evening before",
     )
     held = draft.id("draw", 1)
     for change in step.changes:

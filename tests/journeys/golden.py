@@ -125,7 +125,9 @@ class Golden:
         self.write(plan.set_plan(book, trial_id, "pieces_each", "1"))
         self.write(plan.set_plan(book, trial_id, "planned_cooks", "4"))
         one = views.OneTrial(book, trial_id)
-        self.write(draw_lots(one, lot_number=271_828, when=book.now()))
+        self.write(
+            draw_lots(one, lot_number=271_828, when=book.now(), early="racks are filled first")
+        )
         self.write(seal_plan(one, book.now()))
 
     def _cover(self, stage_id: str) -> None:

@@ -272,7 +272,7 @@ def _weigh(notebook, trial_id):
     for field, typed in (("pieces_each", "1"), ("planned_cooks", "3")):
         notebook.apply(plan.set_plan(notebook, trial_id, field, typed))
     one = views.OneTrial(notebook, trial_id)
-    notebook.apply(draw_lots(one, lot_number=5, when=notebook.now()))
+    notebook.apply(draw_lots(one, lot_number=5, when=notebook.now(), early="one pot"))
     notebook.apply(seal_plan(one, notebook.now()))
     named = {c.name: c.id for c in views.checkpoints(notebook, trial_id)}
     for cook in views.cooks(notebook, trial_id):

@@ -38,7 +38,7 @@ def planned(book: Notebook, trial_id: str, **figures: str | bool) -> None:
 def drawn(book: Notebook, trial_id: str) -> None:
     """Lots drawn."""
     records = views.OneTrial(book, trial_id)
-    book.apply(draw_lots(records, lot_number=LOT, when=book.now()))
+    book.apply(draw_lots(records, lot_number=LOT, when=book.now(), early="before shopping"))
 
 
 def ready_to_cook(book: Notebook, *kinds: str, **figures: str | bool) -> str:

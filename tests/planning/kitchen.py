@@ -32,23 +32,23 @@ LATER = Moment("2025-03-08T13:00:00.000Z", 60)
 class Kitchen(OneTrial):
     """The records of one trial in memory; each change makes another one."""
 
-    def __init__(self, records: Iterable[Record]) -> None:
-        self.book = Records(records)
-        super().__init__(self.book, "t")
+    def __init__(self, records: Iterable[Record], trial_id: str = "t") -> None:
+        self.book, self.trial_id = Records(records), trial_id
+        super().__init__(self.book, trial_id)
 
     def with_records(self, *records: Record) -> Kitchen:
         new = {(r.kind, r.id) for r in records}
         kept = (r for r in self.book.as_set() if (r.kind, r.id) not in new)
-        return Kitchen([*kept, *records])
+        return Kitchen([*kept, *records], self.trial_id)
 
     def without(self, *ids: str) -> Kitchen:
-        return Kitchen(r for r in self.book.as_set() if r.id not in ids)
+        return Kitchen((r for r in self.book.as_set() if r.id not in ids), self.trial_id)
 
     def changed(self, kind: type[Record], record_id: str, **values) -> Kitchen:
         return self.with_records(replace(self.book.get(kind, record_id), **values))
 
     def after(self, step: Step) -> Kitchen:
-        other = Kitchen(self.book.as_set())
+        other = Kitchen(self.book.as_set(), self.trial_id)
         for change in step.changes:
             if change.before is not None:
                 assert self.book.get(type(change.before), change.before.id) == change.before
@@ -78,6 +78,7 @@ def kitchen(
             "held in its own juices, in a covered pan", "2025-02-24T20:10:00.000Z",
             came_out="juicier", decides_id="juiciness", matters=0.8, planned_cooks=cooks,
             pieces_each=pairs or each, paired=bool(pairs), planned_tasters=tasters, invented=True,
+            draw_early_reason="racks are filled the evening before",
         )
     ]  # fmt: skip
     found += [Method(f"m{letter}", "t", letter, f"way {letter}") for letter in methods]

@@ -15,7 +15,8 @@ from trialbench.model.errors import Refused, Sealed
 from trialbench.model.message import say
 from trialbench.model.records import Draw, Lot, Measurement, Piece, Seal
 from trialbench.planning.assignments import allowed_assignments, ways
-from trialbench.planning.draw import draw_lots, draws_of, why_no_draw
+from trialbench.planning.draw import draw_lots, why_no_draw
+from trialbench.planning.draw_rule import draws_of
 from trialbench.planning.lots import Lots, fresh_key_lot_number, fresh_lot_number
 
 

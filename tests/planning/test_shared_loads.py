@@ -27,7 +27,9 @@ def _planned(book, **figures) -> str:
 
 def _draw(book, trial_id, lot_number=5, reason="") -> None:
     records = views.OneTrial(book, trial_id)
-    step = draw_lots(records, lot_number=lot_number, when=book.now(), reason=reason)
+    step = draw_lots(
+        records, lot_number=lot_number, when=book.now(), reason=reason, early="one pan a method"
+    )
     book.apply(with_shared_loads(records, step))
 
 

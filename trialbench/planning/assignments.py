@@ -8,20 +8,23 @@ count in which every method stands on every place as often as the others, to wit
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, groupby
 from math import comb, factorial, prod
+from types import MappingProxyType
 
-from trialbench.model.records import Load, Piece
+from trialbench.model.records import Draw, Load, Lot, Piece
 from trialbench.planning.lots import Lots
 from trialbench.planning.of_trial import OfTrial, methods_of, pieces_of
 
 Labels = tuple[str, ...]
 
 MOST_WAYS_OF_A_BLOCK = 20_000
-MOST_TRIES = 20_000
+MOST_STATES = 20_000
+MOST_TRIES = 4_000
+MOST_EXCHANGES = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,18 +46,35 @@ def units_of(records: OfTrial) -> tuple[Unit, ...]:
     """The units of the plan, by cook day, pair and position.
 
     Pieces of one load are one unit where they have one method or none yet; a load of pieces of
-    several methods is no load.
+    several methods is no load. The block is the pair where every unit of the cook day lies in one,
+    unless its lots were drawn within the whole day.
     """
     grouped: dict[str, list[Piece]] = {}
     loads = _loads_that_count(records)
-    pieces = pieces_of(records)
-    for piece in pieces:
+    for piece in pieces_of(records):
         load_id = piece.load_id if piece.load_id in loads else None
         grouped.setdefault(load_id or piece.id, []).append(piece)
-    paired = records.trial.paired and all(_one(p.pair_id for p in g) for g in grouped.values())
-    units = [_unit(key, group, paired) for key, group in grouped.items()]
+    unpaired = _days_without_pairs(records, grouped.values())
+    units = [_unit(key, group, group[0].cook_id not in unpaired) for key, group in grouped.items()]
     order = {block: n for n, block in enumerate(dict.fromkeys(unit.block for unit in units))}
     return tuple(sorted(units, key=lambda unit: order[unit.block]))
+
+
+def _days_without_pairs(records: OfTrial, groups: Iterable[Sequence[Piece]]) -> set[str]:
+    drawn = {lot.piece_id: lot.draw_id for lot in _by_draw(records)}
+    over_the_day = {draw.id for draw in records.of(Draw) if draw.within == "cook"}
+    return {
+        piece.cook_id
+        for group in groups
+        for piece in group
+        if _one(p.pair_id for p in group) is None or drawn.get(piece.id) in over_the_day
+    }
+
+
+def _by_draw(records: OfTrial) -> list[Lot]:
+    """The lots in the order of their draws: the last one of a piece holds."""
+    number = {draw.id: draw.number for draw in records.of(Draw)}
+    return sorted(records.of(Lot), key=lambda lot: number[lot.draw_id])
 
 
 def _loads_that_count(records: OfTrial) -> frozenset[str]:
@@ -134,13 +154,54 @@ class Assignments:
     def _at_place(self) -> Counter[str]:
         return Counter(unit.place for unit in self.units if unit.place)
 
-    def drawn(self, lots: Lots) -> Labels | None:
-        """One way by lot, each allowed way equally likely; None when none was found."""
+    def drawn(self, lots: Lots, fixed: Mapping[str, str] = MappingProxyType({})) -> Labels | None:
+        """One way by lot, each allowed way equally likely; None when none was found.
+
+        `fixed` holds by key what units of an earlier draw have already; blocks lie inside it or
+        outside it. Where even places are so rare that none of MOST_TRIES ways has them (five
+        methods on five places), an uneven way is made even by exchanges drawn by lot; such ways
+        are not quite equally likely. Where what is fixed leaves no even way, the nearest one.
+        """
+        labels: Labels | None = None
         for _ in range(MOST_TRIES):
-            labels = tuple(label for block in self.by_block for label in self._shared(block, lots))
+            labels = tuple(x for block in self.by_block for x in self._label(block, lots, fixed))
             if self.fits(labels):
                 return labels
-        return None
+        return self._evened(labels, lots, fixed) if labels is not None else None
+
+    def _label(
+        self, block: tuple[Unit, ...], lots: Lots, fixed: Mapping[str, str]
+    ) -> Sequence[str]:
+        if block[0].key in fixed:
+            return [fixed[unit.key] for unit in block]
+        return self._shared(block, lots)
+
+    def _evened(self, labels: Labels, lots: Lots, fixed: Mapping[str, str]) -> Labels | None:
+        """Exchange within blocks, by lot, as long as it makes places no less even."""
+        held, now = list(labels), self._unevenness(labels)
+        starts = [sum(len(b) for b in self.by_block[:n]) for n in range(len(self.by_block))]
+        free = [(a, b) for a, b in zip(starts, self.by_block, strict=True)
+                if b[0].key not in fixed and len(b) > 1]  # fmt: skip
+        for _ in range(MOST_EXCHANGES if free else 0):
+            start, block = free[lots.below(len(free))]
+            one, two = (start + place for place in lots.taken(range(len(block)), 2))
+            held[one], held[two] = held[two], held[one]
+            after = self._unevenness(held)
+            if after > now:
+                held[one], held[two] = held[two], held[one]
+            else:
+                now = after
+            if now == 0:
+                return tuple(held)
+        return tuple(held) if fixed else None
+
+    def _unevenness(self, labels: Sequence[str]) -> int:
+        methods, standing = len(self.method_ids), _standing(self.units, labels)
+        return sum(
+            max(0, abs(standing[place, method] * methods - there) - methods + 1)
+            for place, there in self._at_place.items()
+            for method in self.method_ids
+        )
 
     def _shared(self, block: tuple[Unit, ...], lots: Lots) -> list[str]:
         each, over = divmod(len(block), len(self.method_ids))
@@ -149,7 +210,7 @@ class Assignments:
 
     @cached_property
     def count(self) -> int | None:
-        """How many ways there are; None when a block alone has too many to go through."""
+        """How many ways there are; None when there are too many to go through."""
         if not self.places_count:
             return prod(ways(len(block), len(self.method_ids)) for block in self.by_block)
         states: Counter[tuple[tuple[tuple[str, str], int], ...]] = Counter({(): 1})
@@ -158,6 +219,8 @@ class Assignments:
                 return None
             steps = Counter(_frozen(_standing(block, way)) for way in self._ways_of(block))
             states = _joined(states, steps)
+            if len(states) > MOST_STATES:
+                return None
         return sum(n for state, n in states.items() if self._even(Counter(dict(state))))
 
     def _ways_of(self, block: tuple[Unit, ...]) -> Iterator[Labels]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Protocol, TypeVar
 
 from trialbench.model.records import Cook, Method, Pair, Piece, Record, Stage, Trial
+from trialbench.notebook.views.kitchen import takes_part
 
 R = TypeVar("R", bound=Record)
 
@@ -39,9 +40,9 @@ def cooks_of(records: OfTrial) -> tuple[Cook, ...]:
 
 
 def pieces_of(records: OfTrial, cook_id: str | None = None) -> tuple[Piece, ...]:
-    """The pieces by cook day and position; of one cook day where `cook_id` is given."""
+    """The pieces that take part, by cook day and position; of one cook day with `cook_id`."""
     place = {cook.id: n for n, cook in enumerate(cooks_of(records))}
-    kept = [p for p in records.of(Piece) if cook_id in (None, p.cook_id)]
+    kept = [p for p in records.of(Piece) if takes_part(p) and cook_id in (None, p.cook_id)]
     return tuple(sorted(kept, key=lambda p: (place.get(p.cook_id, 0), p.position, p.id)))
 
 

@@ -40,13 +40,23 @@ def loads(book: Reads, cook_id: str) -> tuple[Load, ...]:
     return book.all(Load, cook_id=cook_id)
 
 
+def takes_part(piece: Piece) -> bool:
+    """Whether a piece is drawn, cooked and tasted: no spare, and not rejected."""
+    return not piece.spare and not piece.rejected_reason
+
+
 def pieces(book: Reads, cook_id: str) -> tuple[Piece, ...]:
-    """The pieces of a cook day by position."""
+    """The pieces of a cook day that take part, by position."""
+    return tuple(filter(takes_part, book.all(Piece, cook_id=cook_id)))
+
+
+def every_piece(book: Reads, cook_id: str) -> tuple[Piece, ...]:
+    """The pieces of a cook day by position, spares and rejected ones among them."""
     return book.all(Piece, cook_id=cook_id)
 
 
 def all_pieces(book: Reads, trial_id: str) -> tuple[Piece, ...]:
-    """Every piece of a trial, by cook day and position."""
+    """Every piece of a trial that takes part, by cook day and position."""
     return tuple(piece for cook in cooks(book, trial_id) for piece in pieces(book, cook.id))
 
 
