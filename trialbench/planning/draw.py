@@ -159,6 +159,7 @@ def _drawn(
     before = {piece.id: piece for piece in pieces_of(records)}
     made = [_from(before, change) for change in (*step.changes, *standing)]
     pairs = (*removed(*matched.gone), *added(*matched.pairs))
+    made = [change for change in made if change.before != change.after]
     return replace(step, changes=(*pairs, *made, *starting))
 
 
@@ -232,9 +233,9 @@ def _with_lots(records: OfTrial, units: Sequence[Unit], draw: Draw, fallen: dict
             unit, method_id = given[piece.id], fallen[given[piece.id].key]
             lots.append(Lot(new_id(), draw.id, piece.id, method_id))
             after = replace(piece, method_id=method_id, place=unit.place or piece.place)
-            changes += [Change(piece, after)]
+            changes.append(Change(piece, after))
     label = msg("Lots drawn, draw {number}", number=draw.number)
-    return Step(label, (*added(draw, *lots), *(c for c in changes if c.before != c.after)))
+    return Step(label, (*added(draw, *lots), *changes))
 
 
 def why_no_draw(records: OfTrial) -> Message | str | None:
