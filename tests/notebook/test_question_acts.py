@@ -6,7 +6,7 @@ from tests.notebook.kitchen_book import begun, planned, sealed_key, sealed_plan,
 from trialbench.model.errors import Refused, Sealed
 from trialbench.model.records import Checkpoint, Method, Outcome, Trial
 from trialbench.notebook import views
-from trialbench.notebook.acts import cover, decision, methods, outcomes, question, scores
+from trialbench.notebook.acts import cover, decision, kinds, methods, outcomes, question, scores
 from trialbench.notebook.acts.attribute_words import asked_by_name, asked_by_word
 
 
@@ -148,11 +148,11 @@ def test_the_scale_that_was_scored_stays(nb):
 def test_at_least_as_good_names_the_easier_one(nb):
     trial_id = begun(nb)
     a, b = views.methods(nb, trial_id)
-    nb.apply(question.choose_question(nb, trial_id, "at_least_as_good"))
+    nb.apply(kinds.choose_question(nb, trial_id, "at_least_as_good"))
     assert nb.get(Trial, trial_id).easier_id == b.id
-    nb.apply(question.choose_question(nb, trial_id, "at_least_as_good", a.id))
+    nb.apply(kinds.choose_question(nb, trial_id, "at_least_as_good", a.id))
     assert nb.get(Trial, trial_id).easier_id == a.id
-    nb.apply(question.choose_question(nb, trial_id, "better"))
+    nb.apply(kinds.choose_question(nb, trial_id, "better"))
     assert nb.get(Trial, trial_id).easier_id is None
 
 
@@ -198,7 +198,7 @@ def test_once_sealed_question_and_deciding_outcome_stay(nb):
     for make in (
         lambda: question.set_words(nb, trial_id, "idea", "x"),
         lambda: question.set_matters(nb, trial_id, "1"),
-        lambda: question.choose_question(nb, trial_id, "same_recipe"),
+        lambda: kinds.choose_question(nb, trial_id, "same_recipe"),
         lambda: outcomes.set_outcome(nb, outcome.id, "better", "less"),
         lambda: outcomes.remove_outcome(nb, outcome.id),
         lambda: methods.add_method(nb, trial_id, "x"),

@@ -8,16 +8,16 @@ from typing import Any
 from trialbench.model.errors import Refused
 from trialbench.model.message import Message, msg
 from trialbench.model.quantities import parse_mass_g
-from trialbench.model.records import Checkpoint, Method, Outcome, Score, Trial, new_id
+from trialbench.model.records import Checkpoint, Factor, Method, Outcome, Score, Trial, new_id
 from trialbench.model.steps import Change, Step, added
 from trialbench.notebook import views
 from trialbench.notebook.acts.attribute_words import Asked, asked_by_word
+from trialbench.notebook.acts.kinds import QUESTIONS
 from trialbench.notebook.acts.sizes import read_size
 from trialbench.notebook.acts.writing import line, made, one_of, rewrite, rewritten
 from trialbench.notebook.book import Book
 from trialbench.notebook.records_read import Reads
 
-QUESTIONS = ("better", "at_least_as_good", "same_recipe")
 WORDS: dict[str, Message] = {
     "food": msg("what is cooked"),
     "chapter": msg("chapter"),
@@ -61,7 +61,8 @@ def begin_trial(
         Checkpoint(new_id(), trial.id, 1, "raw", "raw"),
         Checkpoint(new_id(), trial.id, 2, "served", "served"),
     )
-    return made(book, msg("Trial {number} begun", number=number), added(trial, *parts))
+    varied = (Factor(new_id(), trial.id, 1, ""),) if question == "which_setting" else ()
+    return made(book, msg("Trial {number} begun", number=number), added(trial, *parts, *varied))
 
 
 def set_words(book: Reads, trial_id: str, field: str, typed: str) -> Step:
@@ -125,27 +126,6 @@ def _asked_for(book: Reads, trial_id: str, asked: Asked) -> Outcome:
 def is_scored(book: Reads, outcome_id: str) -> bool:
     """Whether any score of an attribute was written."""
     return bool(book.all(Score, outcome_id=outcome_id))
-
-
-def choose_question(
-    book: Reads, trial_id: str, question: str, easier_id: str | None = None
-) -> Step:
-    """better | at_least_as_good | same_recipe; `easier_id` is the method that is less work.
-
-    At least as good without a named method takes B, the idea.
-    """
-    one_of(question, "trial.question", QUESTIONS)
-    trial = book.get(Trial, trial_id)
-    if question != "at_least_as_good":
-        easier_id = None
-    elif easier_id is None:
-        easier_id = trial.easier_id or views.methods(book, trial_id)[-1].id
-    said = {
-        "better": msg("The question: is it better"),
-        "at_least_as_good": msg("The question: is the easier way at least as good"),
-        "same_recipe": msg("The question: how noisy am I"),
-    }
-    return rewrite(book, trial, said[question], question=question, easier_id=easier_id)
 
 
 def set_matters(book: Reads, trial_id: str, typed: str) -> Step:

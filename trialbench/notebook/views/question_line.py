@@ -11,6 +11,13 @@ def title(trial: Trial) -> Message | str:
     food = _capital(trial.food)
     if trial.question == "same_recipe" and food:
         return msg("{food}: one recipe twice", food=food)
+    if trial.question == "which_setting" and food and trial.idea:
+        return msg("{food}: which {varied}", food=food, varied=trial.idea)
+    if food and trial.usual and trial.idea and trial.shape == "several":
+        return msg(
+            "{food}: {usual}, {idea} or another way",
+            food=food, usual=trial.usual, idea=trial.idea,
+        )  # fmt: skip
     if food and trial.usual and trial.idea:
         return msg("{food}: {usual} or {idea}", food=food, usual=trial.usual, idea=trial.idea)
     if food and (trial.usual or trial.idea):
@@ -27,6 +34,10 @@ def question_line(trial: Trial) -> Message | str:
         return msg("{food}: one recipe twice", food=food)
     if not (idea and word):
         return title(trial)
+    if trial.question == "which_setting":
+        return msg("{food}: which {varied} is {word}?", food=food, varied=idea, word=word)
+    if trial.shape == "several":
+        return msg("{food}: {word} {idea}, or another way?", food=food, word=word, idea=idea)
     if trial.question == "at_least_as_good":
         return msg("{food}: at least as good {idea}?", food=food, idea=idea)
     return msg("{food}: {word} {idea}?", food=food, word=word, idea=idea)

@@ -9,7 +9,7 @@ from typing import Literal
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import kitchen, on_paper, standing, table
+from trialbench.notebook.views import kitchen, on_paper, shapes, standing, table
 
 Stitch = Literal["none", "begun", "complete", "sealed"]
 
@@ -40,27 +40,23 @@ _State = tuple[Stitch, Message | None]
 
 def _question(book: Reads, trial: Trial) -> _State:
     said = msg("{word}?", word=trial.came_out) if trial.came_out else None
-    if trial.decides_id and trial.usual and trial.idea and _size_is_said(trial):
+    if shapes.is_asked(book, trial):
         return "complete", said
     return ("begun" if trial.usual or trial.idea or trial.came_out else "none"), said
-
-
-def _size_is_said(trial: Trial) -> bool:
-    return trial.matters is not None or trial.question == "same_recipe"
 
 
 def _methods(book: Reads, trial: Trial) -> _State:
     if not on_paper.stages(book, trial.id):
         return "none", None
     lines = on_paper.differing(book, trial.id)
-    roles = [on_paper.difference(book, stage.id, field) for stage, field in lines]
+    roles = [on_paper.role_of_line(book, stage.id, field) for stage, field in lines]
     if trial.question == "same_recipe" and not lines:
         return "complete", msg("the same")
     if not lines:
         return "begun", msg("nothing differs")
     if None in roles:
         return "begun", msg_n("{count} differs", "{count} differ", len(lines))
-    riders = sum(1 for role in roles if role is not None and role.role == "rider")
+    riders = roles.count("rider")
     return "complete", msg_n("{count} rider", "{count} riders", riders) if riders else msg(
         "no riders"
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import kitchen, on_paper, table
+from trialbench.notebook.views import kitchen, on_paper, shapes, table
 
 
 def has_finding(book: Reads, trial_id: str) -> bool:
@@ -34,7 +34,7 @@ def where_it_stands(book: Reads, trial_id: str) -> Message | None:
         said = look(book, trial_id)
         if said is not None:
             return said
-    return _question(book.get(Trial, trial_id))
+    return _question(book, book.get(Trial, trial_id))
 
 
 def _tasting(book: Reads, trial_id: str) -> Message | None:
@@ -81,6 +81,6 @@ def _methods(book: Reads, trial_id: str) -> Message | None:
     return msg("Methods being written: {count} so far", count=count)
 
 
-def _question(trial: Trial) -> Message:
-    asked = trial.decides_id and trial.usual and trial.idea
+def _question(book: Reads, trial: Trial) -> Message:
+    asked = shapes.is_asked(book, trial)
     return msg("Asked; the methods come next") if asked else msg("Question being written")

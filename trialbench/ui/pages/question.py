@@ -156,7 +156,7 @@ class QuestionPage(Page):
         elif name == "go_to" and self.leaf is not None:
             self.leaf.go_to_line(args[0])
         elif name == "choose_question":
-            from trialbench.notebook.acts.question import choose_question
+            from trialbench.notebook.acts.kinds import choose_question
 
             taker = Taker(self.desk, self.rows["kind"].row)
             taker.take(partial(choose_question, self.desk.notebook, *args))
