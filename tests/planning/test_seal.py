@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from pathlib import Path
 
 import pytest
 
@@ -11,27 +12,36 @@ from tests.planning.kitchen import LATER, NOON, Kitchen, kitchen, shoulder
 from trialbench.model.errors import Refused, Sealed
 from trialbench.model.message import say
 from trialbench.model.records import (
+    Addition,
+    Checkpoint,
     Cook,
+    Cover,
+    Difference,
     Draw,
+    Factor,
+    Level,
     Lot,
     Measurement,
+    Method,
+    Outcome,
     Pair,
     Part,
     Piece,
     Sample,
     Seal,
+    Setting,
     Stage,
     Trial,
 )
 from trialbench.planning.draw import draw_for_new_pieces, draw_lots
 from trialbench.planning.seal import (
     lacks_for_seal,
-    plan_written,
     seal_of,
     seal_plan,
     untouched,
     what_is_sealed,
 )
+from trialbench.planning.seal_text import plan_written
 from trialbench.planning.sealed_and_done import cook_count, differs_from_seal
 
 
@@ -140,16 +150,89 @@ def test_a_draw_for_new_pieces_needs_new_pieces_in_whole_blocks(sealed):
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ((Trial, "t", {"matters": 0.5}), "The question is not as it was sealed."),
-        ((Trial, "t", {"servings": 2}), "The figures of the plan are not as they were sealed."),
-        ((Stage, "roast", {"set_temp_c": 130}), "The stages are not as they were sealed."),
-        ((Part, "rest_b", {"number": 1500}), "What parts the methods is not as it was sealed."),
+        ((Trial, "t", {"matters": 0.5}), "the smallest difference that matters: 0.8, now 0.5"),
+        ((Trial, "t", {"servings": 2}), "times each sample is tasted: 1, now 2"),
+        ((Trial, "t", {"serving": "rounds"}), "served: to every taster in an order of their own, "
+         "now one product a round, to all at once"),
+        ((Stage, "roast", {"set_temp_c": 130}), "Roast, at: 120 °C, now 130 °C"),
+        ((Part, "rest_b", {"number": 1500}), "Rest, for, in B: 20 min, now 25 min"),
+        ((Outcome, "juiciness", {"better": "target", "target": 6.0}),
+         "juiciness, wanted: more, now closest to a target; juiciness, target: nothing written, "
+         "now 6"),
     ],
-)
-def test_what_is_no_longer_as_sealed_is_said(sealed, change, says):
+)  # fmt: skip
+def test_what_is_no_longer_as_sealed_is_said_with_old_and_new(sealed, change, says):
     kind, record_id, values = change
     changed = sealed.changed(kind, record_id, **values)
-    assert [say(m) for m in differs_from_seal(changed)] == [says]
+    assert [say(m) for m in differs_from_seal(changed)] == [f"Not as it was sealed: {says}."]
+
+
+def test_what_came_or_went_as_a_whole_is_one_line(sealed):
+    more = sealed.with_records(Stage("dry", "t", 6, "chill", set_temp_c=4, cover="uncovered"))
+    (said,) = differs_from_seal(more)
+    assert "Chill: not there, now in all methods" in say(said)
+    assert "uncovered" not in say(said)
+    fewer = sealed.without("sear")
+    assert "Sear: in all methods, now not there" in say(differs_from_seal(fewer)[0])
+
+
+def test_what_a_form_2_seal_needs_is_in_it(sealed):
+    plan = drawn(kitchen(methods="ABC", pairs=0, each=1)).with_records(
+        Factor("f", "t", 1, "hold", ordered=True, field="set_temp_c"),
+        *(Level(f"l{t}", "f", n, number=t) for n, t in enumerate((60, 65, 70))),
+        *(Setting(f"s{m}", f"m{m}", f"l{t}") for m, t in zip("ABC", (60, 65, 70), strict=True)),
+    )
+    plan = plan.changed(Trial, "t", shape="ordered", reference="last month's", most_samples=4)
+    value = json.loads(plan_written(plan))
+    assert value["form"] == 2
+    assert value["question"]["reference"] == "last month's" and value["plan"]["most_samples"] == 4
+    assert len(value["factors"]) == 1 and len(value["levels"]) == len(value["settings"]) == 3
+    assert value["additions"] == [] and value["outcomes"][0]["target"] is None
+    assert value["analysis"]["procedure"] == "trend"
+    lines = {say(x.label): say(x.value) for x in what_is_sealed(Seal("x", "t", "", 0,
+             plan_written(plan), ""))}  # fmt: skip
+    assert lines["hold"] == "60 °C, 65 °C, 70 °C"
+    assert lines["Reference sample"] == "last month's"
+    assert lines["Samples for a taster at most"] == "4"
+    assert lines["Analysis"].startswith("The rise over the settings")
+    assert lines["Wanted"] == "more"
+
+
+def _of_form_1() -> Kitchen:
+    """The plan that a seal of form 1 holds, as today's program reads it from the file."""
+    text = (Path(__file__).parent / "sealed_form_1.json").read_text("utf-8")
+    value = json.loads(text)
+    assert value["form"] == 1 and "shape" not in value["question"]
+    asked = {**value["question"], **value["plan"]}
+    trial = Trial(value["trial"], 1, chapter="", begun_utc="", **asked)
+    lots = value["draw"]["lots"]
+    records = [
+        Cover("cover", "kitchen", ""), trial,
+        *(Method(m["id"], value["trial"], m["letter"], m["name"]) for m in value["methods"]),
+        *(Stage(**each) for each in value["stages"]), *(Part(**each) for each in value["parts"]),
+        *(Difference(**each) for each in value["differences"]),
+        *(Outcome(**each) for each in value["outcomes"]),
+        *(Checkpoint(**each) for each in value["checkpoints"]),
+        *(Cook(c["id"], value["trial"], c["number"]) for c in value["cooks"]),
+        *(Pair(**each) for each in value["pairs"]),
+        *(Piece(method_id=lots[each["id"]], **each) for each in value["pieces"]),
+        Draw("d", value["trial"], 1, value["draw"]["lot_number"], NOON.utc, 60, "pair"),
+        Seal("seal", value["trial"], LATER.utc, 60, text, hashlib.sha256(text.encode()).hexdigest())
+    ]  # fmt: skip
+    return Kitchen(records, value["trial"])
+
+
+def test_a_seal_of_form_1_shows_no_change_that_nobody_made():
+    """sealed_form_1.json: the seal of the pork ribs as this program wrote it in file form 1."""
+    older = _of_form_1()
+    assert untouched(seal_of(older))
+    assert differs_from_seal(older) == ()
+    assert {say(x.label) for x in what_is_sealed(seal_of(older))} >= {"Decides", "Draw", "Served"}
+    trial_id = older.trial.id
+    rounds = older.changed(Trial, trial_id, serving="rounds")
+    assert "served: to every taster" in say(differs_from_seal(rounds)[0])
+    salted = older.with_records(Addition("a", older.of(Stage)[0].id, 1, "rub", "pepper"))
+    assert "rub: not there, now pepper" in say(differs_from_seal(salted)[0])
 
 
 def test_a_seal_that_was_touched_is_known(sealed):

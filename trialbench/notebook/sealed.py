@@ -1,7 +1,8 @@
 """What can no longer change: after the plan is sealed, and after a key is sealed.
 
 Sealed with the plan: question, d, methods, stages, planned cook days with their pairs, pieces and
-lots, the deciding outcome. Cook days may be added; they are counted and said in the finding.
+lots, the deciding outcome. Cook days may be added; they are counted and said in the finding. The
+pieces of a cook day whose lots are still to come are bought, matched and drawn after the seal.
 """
 
 from __future__ import annotations
@@ -10,24 +11,39 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from trialbench.model.message import Message, msg
-from trialbench.model.records import Cook, Outcome, Piece, Record, Sitting
+from trialbench.model.records import Cook, Draw, Lot, Outcome, Piece, Record, Sitting
 from trialbench.model.steps import Change
-from trialbench.notebook.belonging import any_key_open, beyond_plan, is_sealed, trial_id_of
+from trialbench.notebook.belonging import (
+    any_key_open,
+    beyond_plan,
+    is_sealed,
+    open_after_seal,
+    trial_id_of,
+)
 from trialbench.notebook.records_read import Reads
 
 FREE_FIELDS: dict[str, frozenset[str]] = {
-    "trial": frozenset({"chapter", "remark", "invented", "number"}),
+    "trial": frozenset(
+        {"chapter", "remark", "invented", "number", "spares", "portion_g", "yield_percent"}
+    ),
     "method": frozenset({"origin", "origin_note"}),
     "stage": frozenset(),
     "part": frozenset(),
+    "addition": frozenset(),
+    "factor": frozenset(),
+    "level": frozenset(),
+    "setting": frozenset(),
     "difference": frozenset(),
     "outcome": frozenset({"asked_as", "low_anchor", "high_anchor", "position"}),
-    "cook": frozenset({"date", "remark"}),
+    "cook": frozenset({"date", "remark", "serve_utc", "offset_min"}),
     "pair": frozenset({"source"}),
-    "piece": frozenset({"source", "load_id"}),
+    "piece": frozenset(
+        {"source", "load_id", "side", "lot", "bought_g", "thickness_mm", "marbling", "frozen", "ph"}
+    ),
     "draw": frozenset(),
     "lot": frozenset(),
     "seal": frozenset(),
+    "after_seal": frozenset(),
 }
 """What may still be written in a record once the plan is sealed; kinds not named are free."""
 
@@ -37,6 +53,7 @@ KEY_FIELDS = frozenset(
 )  # fmt: skip
 
 PLAN_IS_SEALED = msg("The plan is sealed. This cannot be changed any more.")
+LOTS_STAY = msg("Who gets which method stays as it was drawn, also in a plan open for change.")
 KEY_IS_SEALED = msg("The key of this sitting is sealed. Who gets which sample stays as it is.")
 KEY_IS_OPEN = msg("A key is open. No attribute can be added or taken away any more.")
 
@@ -62,6 +79,8 @@ def why_sealed(
         return why
     if record.kind not in FREE_FIELDS or not is_sealed(book, trial_id_of(book, record)):
         return None
+    if open_after_seal(book, trial_id_of(book, record)) is not None:
+        return _why_still(change, record, together)
     if change.before is None:
         return _ADDED.get(record.kind, _no)(book, record, together)
     if change.after is None:
@@ -69,7 +88,24 @@ def why_sealed(
     changed = _changed_fields(change) - FREE_FIELDS[record.kind]
     if not changed or (record.kind == "piece" and _is_beyond(book, record)):
         return None
+    if isinstance(record, Cook) and record.starts_id is None and changed == {"starts_id"}:
+        return None
     return PLAN_IS_SEALED
+
+
+def _why_still(change: Change, record: Record, together: Sequence[Change]) -> Message | None:
+    """What stays while a sealed plan is open for change: the seal, draws, and who got which."""
+    if record.kind in ("seal", "after_seal"):
+        return PLAN_IS_SEALED
+    if isinstance(record, Lot):
+        leaves = any(c.after is None and c.record.id == record.piece_id for c in together)
+        return None if change.before is None or (change.after is None and leaves) else LOTS_STAY
+    if isinstance(record, Draw):
+        return None if change.before is None else LOTS_STAY
+    if isinstance(change.before, Piece) and isinstance(change.after, Piece):
+        drawn = change.before.method_id is not None
+        return LOTS_STAY if drawn and change.after.method_id != change.before.method_id else None
+    return None
 
 
 def _changed_fields(change: Change) -> set[str]:
@@ -107,12 +143,17 @@ def _why_open(book: Reads, change: Change, record: Record) -> Message | None:
 
 
 def _is_beyond(book: Reads, record: Record) -> bool:
-    """Whether a cook day, or what lies in it, was added to the plan."""
+    """Whether a cook day, or what lies in it, was added to the plan, or waits for its lots."""
     if isinstance(record, Cook):
         return beyond_plan(book, record)
     if record.kind in ("pair", "piece"):
-        return beyond_plan(book, book.find(Cook, str(record.values()["cook_id"])))
+        cook_id = str(record.values()["cook_id"])
+        return beyond_plan(book, book.find(Cook, cook_id)) or _waits_for_lots(book, cook_id)
     return False
+
+
+def _waits_for_lots(book: Reads, cook_id: str) -> bool:
+    return not any(piece.method_id for piece in book.all(Piece, cook_id=cook_id))
 
 
 def _no(book: Reads, record: Record, together: Sequence[Change]) -> Message | None:

@@ -1,103 +1,37 @@
 """The seal: what was written down before tasting, dated and fingerprinted.
 
-`Seal.written` is canonical JSON (sorted names, no spaces, UTF-8) of the question, the smallest
-difference that matters, outcomes, methods stage by stage with their roles, the plan's figures, the
-policy number and the last draw. What was sealed and what was done are compared from it.
+`Seal.written` is the canonical text of the plan (`seal_text`). It proves that nothing was changed
+since, not when it was written. What was sealed and what was done are compared from it
+(`sealed_and_done`); what was changed on purpose stands beside it (`after_seal`).
 """
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable
 from dataclasses import dataclass
-from hashlib import sha256
-from typing import Any
 
 from trialbench.model.errors import Refused, Sealed
-from trialbench.model.message import Message, msg
-from trialbench.model.records import (
-    Checkpoint,
-    Cook,
-    Difference,
-    Outcome,
-    Pair,
-    Part,
-    Piece,
-    Record,
-    Seal,
-    new_id,
-)
+from trialbench.model.message import Message, msg, msg_n
+from trialbench.model.records import Seal, new_id
 from trialbench.model.steps import Step, added
 from trialbench.notebook.clock import Moment
-from trialbench.planning.draw import draws_of
-from trialbench.planning.of_trial import OfTrial, methods_of, pieces_of, stages_of
+from trialbench.planning.draw_rule import days_to_come, lot_number_for
+from trialbench.planning.of_trial import OfTrial
+from trialbench.planning.parting_weights import parting_checkpoint
+from trialbench.planning.plan_lines import Text, Words, plan_lines
+from trialbench.planning.seal_text import fingerprint, plan_written, read_text
+from trialbench.planning.stage_words import listed
 
-FORM = 1
-"""The form of what is written; raised when its fields change."""
-
-_OF_THE_QUESTION = (
-    "food", "usual", "idea", "came_out", "question", "decides_id", "easier_id", "matters", "alpha",
-    "policy",
-)  # fmt: skip
-_OF_THE_PLAN = (
-    "planned_cooks", "pieces_each", "paired", "loads", "planned_tasters", "servings",
-)  # fmt: skip
-
-
-def plan_written(records: OfTrial) -> str:
-    """What a seal made now would hold: the same plan gives the same text."""
-    trial = records.trial.values()
-    draws = draws_of(records)
-    value = {
-        "form": FORM,
-        "trial": records.trial.id,
-        "question": {name: trial[name] for name in _OF_THE_QUESTION},
-        "plan": {name: trial[name] for name in _OF_THE_PLAN},
-        "methods": [{"id": m.id, "letter": m.letter, "name": m.name} for m in methods_of(records)],
-        "stages": [stage.values() for stage in stages_of(records)],
-        "parts": _sorted(records.of(Part)),
-        "differences": _sorted(records.of(Difference)),
-        "outcomes": _sorted(records.of(Outcome)),
-        "checkpoints": _sorted(records.of(Checkpoint)),
-        "cooks": [{"id": c.id, "number": c.number} for c in _by_id(records.of(Cook))],
-        "pairs": _sorted(records.of(Pair)),
-        "pieces": [_piece(piece) for piece in pieces_of(records)],
-        "draws": len(draws),
-        "draw": _draw(records) if draws else None,
-    }
-    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-
-
-def _by_id(found: Iterable[Any]) -> list[Any]:
-    return sorted(found, key=lambda record: record.id)
-
-
-def _sorted(found: Iterable[Record]) -> list[dict[str, Any]]:
-    return [record.values() for record in _by_id(found)]
-
-
-def _piece(piece: Piece) -> dict[str, Any]:
-    names = ("id", "cook_id", "position", "label", "pair_id", "place")
-    return {name: getattr(piece, name) for name in names}
-
-
-def _draw(records: OfTrial) -> dict[str, Any]:
-    last = draws_of(records)[-1]
-    lots = {piece.id: piece.method_id for piece in pieces_of(records)}
-    drawn = {"number": last.number, "lot_number": last.lot_number, "within": last.within}
-    return {**drawn, "lots": lots}
-
-
-def fingerprint(written: str) -> str:
-    """SHA-256 of the text in UTF-8, in hexadecimal."""
-    return sha256(written.encode()).hexdigest()
+WHAT_IT_SHOWS = msg(
+    "The fingerprint shows that the sealed text was not changed since. It does not show when it "
+    "was written."
+)
 
 
 def seal_plan(records: OfTrial, when: Moment) -> Step:
     """The barrier step that seals the plan.
 
     Raises Sealed when it is sealed already, Refused when something that a seal must hold is not
-    written: what decides, how many cook days, and a draw over every piece.
+    written: what decides, how many cook days, and lots, drawn or with the rule for days to come.
     """
     if any(True for _ in records.of(Seal)):
         raise Sealed(msg("The plan is sealed already."))
@@ -109,7 +43,7 @@ def seal_plan(records: OfTrial, when: Moment) -> Step:
             allowed=msg("a plan with what decides, its cook days, and lots for every piece"),
             way_out=lacks[0],
         )
-    written = plan_written(records)
+    written = plan_written(records, lot_number_for(records))
     seal = Seal(
         new_id(), records.trial.id, when.utc, when.offset_min, written, fingerprint(written)
     )
@@ -118,7 +52,7 @@ def seal_plan(records: OfTrial, when: Moment) -> Step:
 
 def lacks_for_seal(records: OfTrial) -> tuple[Message, ...]:
     """What must be written before the plan can be sealed, dearest first."""
-    trial, pieces = records.trial, pieces_of(records)
+    trial = records.trial
     lacks: list[Message] = []
     if trial.decides_id is None:
         lacks.append(msg("Say on the Question page what decides."))
@@ -128,7 +62,7 @@ def lacks_for_seal(records: OfTrial) -> tuple[Message, ...]:
         lacks.append(msg("Say on the Question page how much would matter."))
     if not trial.planned_cooks:
         lacks.append(msg("Say how many cook days there are to be."))
-    if not draws_of(records) or any(piece.method_id is None for piece in pieces):
+    if days_to_come(records) and parting_checkpoint(records) is None:
         lacks.append(msg("Draw lots for every piece."))
     return tuple(lacks)
 
@@ -137,8 +71,8 @@ def lacks_for_seal(records: OfTrial) -> tuple[Message, ...]:
 class SealedLine:
     """One line of what is sealed, as a page shows it."""
 
-    label: Message
-    value: Message | str
+    label: Words
+    value: Words
 
 
 def seal_of(records: OfTrial) -> Seal | None:
@@ -151,26 +85,87 @@ def untouched(seal: Seal) -> bool:
     return fingerprint(seal.written) == seal.fingerprint
 
 
+_SHOWN: tuple[tuple[str, Message], ...] = (
+    ("question:food", msg("Food")),
+    ("question:usual", msg("My way")),
+    ("question:idea", msg("My idea")),
+    ("question:question", msg("Asked")),
+    ("question:decides_id", msg("Decides")),
+    ("question:matters", msg("Matters")),
+    ("question:easier_id", msg("The easier way")),
+    ("question:usual_id", msg("The usual one")),
+    ("question:reference", msg("Reference sample")),
+    ("plan:planned_cooks", msg("Cook days")),
+    ("plan:pieces_each", msg("Pieces of each a day")),
+    ("plan:planned_tasters", msg("Tasters")),
+    ("plan:servings", msg("Every sample tasted")),
+    ("plan:serving", msg("Served")),
+    ("plan:most_samples", msg("Samples for a taster at most")),
+)
+_ALWAYS = ("question:matters", "plan:planned_tasters")
+
+
 def what_is_sealed(seal: Seal) -> tuple[SealedLine, ...]:
-    """The sealed plan in words, from the seal alone."""
-    value = json.loads(seal.written)
-    question, plan, draw = value["question"], value["plan"], value["draw"]
-    outcome = {o["id"]: o["name"] for o in value["outcomes"]}
-    matters = question["matters"]
+    """The sealed plan in words, from the seal alone; what was left empty is not shown."""
+    text = read_text(seal.written)
+    known = plan_lines(text)
     lines = [
-        SealedLine(msg("Food"), question["food"]),
-        SealedLine(msg("My way"), question["usual"]),
-        SealedLine(msg("My idea"), question["idea"]),
-        SealedLine(msg("Decides"), outcome.get(question["decides_id"], "\u2013")),
-        SealedLine(msg("Matters"), f"{matters:g}" if matters is not None else msg("not said")),
-        SealedLine(msg("Cook days"), str(plan["planned_cooks"])),
-        SealedLine(msg("Pieces of each a day"), str(plan["pieces_each"])),
-        SealedLine(msg("Tasters"), str(plan["planned_tasters"] or "\u2013")),
-        SealedLine(
-            msg("Draw"),
-            msg("{number}, lot number {lot}", number=draw["number"], lot=draw["lot_number"]),
-        ),
-        SealedLine(msg("Policy"), str(question["policy"])),
-        SealedLine(msg("Fingerprint"), seal.fingerprint),
+        SealedLine(label, known[name].value or msg("not said"))
+        for name, label in _SHOWN
+        if known[name].value or name in _ALWAYS
     ]
-    return tuple(lines)
+    lines[5:5] = list(_wanted(text))
+    return (
+        *lines,
+        *_varied(text),
+        *_drawn(text),
+        *_analysis(text),
+        SealedLine(msg("Alpha"), known["question:alpha"].value),
+        SealedLine(msg("Policy"), known["question:policy"].value),
+        SealedLine(msg("Fingerprint"), seal.fingerprint),
+    )
+
+
+def _wanted(text: Text) -> list[SealedLine]:
+    """The direction of what decides, with its target."""
+    known, decides = plan_lines(text), text["question"]["decides_id"]
+    if f"outcome:{decides}:better" not in known:
+        return []
+    way, target = known[f"outcome:{decides}:better"].value, known[f"outcome:{decides}:target"].value
+    said = msg("{way}: {target}", way=way, target=target) if target else way
+    return [SealedLine(msg("Wanted"), said)]
+
+
+def _varied(text: Text) -> list[SealedLine]:
+    """The methods, and the settings of what is varied."""
+    found = []
+    if len(text["methods"]) > 2:
+        names = [f"{m['letter']} {m['name']}".strip() for m in text["methods"]]
+        found.append(SealedLine(msg("Methods"), listed(names)))
+        shape = plan_lines(text)["question:shape"].value
+        found.append(SealedLine(msg("Compared"), shape))
+    known = plan_lines(text)
+    found += [
+        SealedLine(known[f"factor:{f['id']}"].label, known[f"factor:{f['id']}"].value)
+        for f in text["factors"]
+    ]
+    return found
+
+
+def _drawn(text: Text) -> list[SealedLine]:
+    draw, rule = text["draw"], text.get("lots") or {}
+    found = []
+    if draw is not None:
+        said = msg("{number}, lot number {lot}", number=draw["number"], lot=draw["lot_number"])
+        found.append(SealedLine(msg("Draw"), said))
+    if rule.get("to_come"):
+        said = msg_n("{count} cook day, on the weights at the parting, lot number {lot}",
+                     "{count} cook days, each on the weights at its parting, lot number {lot}",
+                     len(rule["to_come"]), lot=rule["lot_number"])  # fmt: skip
+        found.append(SealedLine(msg("Lots to come"), said))
+    return found
+
+
+def _analysis(text: Text) -> list[SealedLine]:
+    words = text.get("analysis", {}).get("words", ())
+    return [SealedLine(msg("Analysis"), " ".join(words))] if words else []

@@ -6,10 +6,14 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
+from trialbench.model.dates import said_day
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Cook, Measurement, Piece, Sample, Seal, Sitting
+from trialbench.notebook.clock import local_time
+from trialbench.planning.after_seal import Told, told_changes, when_said
 from trialbench.planning.of_trial import OfTrial, cooks_of
-from trialbench.planning.seal import plan_written, seal_of
+from trialbench.planning.plan_changed import together
+from trialbench.planning.seal import seal_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,20 +76,28 @@ def _done(records: OfTrial) -> set[str]:
 def differs_from_seal(records: OfTrial) -> tuple[Message, ...]:
     """What is not as it was sealed, as sentences for the finding; empty where nothing was sealed.
 
-    Cook days still to come are no difference: ask `cook_count` for them.
+    What was changed under a reason says so, with old and new. Cook days still to come are no
+    difference: ask `cook_count` for them.
     """
-    seal = seal_of(records)
-    if seal is None:
+    if seal_of(records) is None:
         return ()
-    sealed, now = _value(seal), json.loads(plan_written(records))
     count = cook_count(records)
-    found: list[Message] = []
-    if count.added:
-        found.append(_added(count))
-    for name, says in _CHANGED.items():
-        if sealed[name] != now[name]:
-            found.append(says)
-    return tuple(found)
+    found = [_added(count)] if count.added else []
+    return (*found, *(_told(each) for each in told_changes(records)))
+
+
+def _told(told: Told) -> Message:
+    what = together(told.changes)
+    if told.opening is None:
+        return msg("Not as it was sealed: {what}.", what=what)
+    begun = local_time(told.opening.begun_utc, told.opening.offset_min)
+    return msg(
+        "Changed after the seal on {day}, {when}, because “{why}”: {what}.",
+        day=said_day(f"{begun:%Y-%m-%d}"),
+        when=when_said(told.opening),
+        why=told.opening.reason.rstrip("."),
+        what=what,
+    )
 
 
 def _added(count: CookCount) -> Message:
@@ -100,13 +112,3 @@ def _added(count: CookCount) -> Message:
         "{count} cook days were added to the sealed plan.",
         count.added,
     )
-
-
-_CHANGED: dict[str, Message] = {
-    "question": msg("The question is not as it was sealed."),
-    "plan": msg("The figures of the plan are not as they were sealed."),
-    "methods": msg("The methods are not those that were sealed."),
-    "stages": msg("The stages are not as they were sealed."),
-    "parts": msg("What parts the methods is not as it was sealed."),
-    "differences": msg("What was called a rider is not as it was sealed."),
-}

@@ -12,6 +12,7 @@ from trialbench.model.steps import Change, Step, added
 from trialbench.notebook.clock import Moment
 from trialbench.notebook.records_read import Reads
 from trialbench.notebook.views import OneTrial, cards_in
+from trialbench.planning.after_seal import end_of_change
 from trialbench.planning.codes import temperatures_of
 from trialbench.planning.key import (
     Key,
@@ -162,7 +163,8 @@ def open_sitting(
 ) -> Step:
     """The step that opens a key: every sample gets its piece, the sitting its lot number.
 
-    For Notebook.open_key. Opening while score cards are still out needs a reason. Raises Sealed
+    For Notebook.open_key. A plan open for change is shut with it: what is changed later is changed
+    with a key open. Opening while score cards are still out needs a reason. Raises Sealed
     when the key is not shut, WrongKey when these bytes are not what was sealed, Refused when the
     reason is missing.
     """
@@ -184,7 +186,8 @@ def open_sitting(
     )
     named = [Change(s, replace(s, piece_id=key.piece_of[s.id])) for s in samples]
     label = msg("Key of sitting {number} opened", number=sitting.number)
-    return Step(label, (Change(sitting, opened), *named), barrier=True)
+    ended = end_of_change(OneTrial(book, sitting.trial_id), when)
+    return Step(label, (Change(sitting, opened), *named, *ended), barrier=True)
 
 
 def _too_early(out: int) -> Refused:
