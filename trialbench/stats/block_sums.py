@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from itertools import permutations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,27 +15,25 @@ Floats = NDArray[np.float64]
 
 MOST_WORK = 15_000_000
 """Sums looked at before an exact distribution is called too large."""
+MOST_COLUMNS = 100
+MOST_CELLS = 40_000_000
+"""Numbers in all orders of one block that are held at once."""
 _PIECE = 2_000_000
 _DENSE = 4_000_000
 
 
 def orders(numbers: Sequence[int]) -> Ints:
     """All different orders of the numbers, one a row; each is equally likely."""
-    if len(set(numbers)) == len(numbers):
-        return np.array(list(permutations(numbers)), dtype=np.int64)
-    return np.array(list(_different(Counter(numbers), len(numbers))), dtype=np.int64)
-
-
-def _different(left: Counter[int], length: int) -> Iterator[tuple[int, ...]]:
-    if length == 0:
-        yield ()
-        return
-    for number in sorted(left):
-        if left[number]:
-            left[number] -= 1
-            for rest in _different(left, length - 1):
-                yield (number, *rest)
-            left[number] += 1
+    kinds, times = np.unique(np.array(numbers, dtype=np.int64), return_counts=True)
+    found = np.empty((1, 0), dtype=np.int8)
+    left = times[None, :].astype(np.int8)
+    for _ in numbers:
+        # Every order so far goes on with each number it has left.
+        row, kind = np.nonzero(left)
+        found = np.hstack((found[row], kind[:, None].astype(np.int8)))
+        left = left[row]
+        left[np.arange(len(row)), kind] -= 1
+    return np.asarray(kinds[found])
 
 
 def order_count(numbers: Sequence[int]) -> int:
@@ -74,7 +71,10 @@ def _sorted_sums(blocks: Sequence[tuple[int, ...]]) -> tuple[Ints, Floats] | Non
     work = 0
     known: dict[tuple[int, ...], Ints] = {}
     for block in blocks[1:]:
-        work += states.shape[1] * order_count(block)
+        if order_count(block) * len(block) > MOST_CELLS or len(block) > MOST_COLUMNS:
+            return None
+        # Sorting takes time in the square of the columns.
+        work += states.shape[1] * order_count(block) * max(1, (len(block) - 6) ** 2 // 16)
         if work > MOST_WORK:
             return None
         if block not in known:
@@ -93,6 +93,8 @@ def all_sums(
     states, chances = np.zeros((columns, 1), dtype=np.int64), np.ones(1)
     work = 0
     for places, numbers in blocks:
+        if order_count(numbers) * columns > MOST_CELLS // 4 or columns > MOST_COLUMNS:
+            return None
         work += states.shape[1] * order_count(numbers)
         if work > MOST_WORK:
             return None
@@ -137,14 +139,13 @@ def _joined(states: Ints, chances: Floats, low: Ints, sizes: Ints) -> tuple[Ints
     """Like sums joined; column j holds `sizes[j]` values from `low[j]` upward."""
     # The last column follows from the others, because every order of a block has one sum.
     used = max(1, len(sizes) - 1)
-    room = math.prod(int(size) for size in sizes[:used])
-    if room > 2**62:
-        kept, place = np.unique(states, axis=1, return_inverse=True)
-        return kept, np.bincount(place.ravel(), chances, kept.shape[1]).astype(float)
-    codes = np.zeros(states.shape[1], dtype=np.int64)
+    codes, room = np.zeros(states.shape[1], dtype=np.int64), 1
     for column in range(used):
-        codes *= sizes[column]
-        codes += states[column] - low[column]
+        if room * int(sizes[column]) > 2**62:
+            kinds, codes = np.unique(codes, return_inverse=True)
+            room = len(kinds)
+        codes = codes * sizes[column] + (states[column] - low[column])
+        room *= int(sizes[column])
     if room <= min(_DENSE, 8 * len(codes) + 1000):
         total = np.bincount(codes, chances, room)
         where = np.zeros(room, dtype=np.int64)

@@ -93,6 +93,11 @@ class Form:
         return self.of_d_prime(_within(d_prime, "d_prime", MOST_D_PRIME))[1]
 
     @cached_property
+    def _bottom(self) -> float:
+        # Integrated, the share at d' 0 may be off from guessing in its last digit.
+        return max(self.guess, self.of_d_prime(0.0)[0])
+
+    @cached_property
     def _top(self) -> float:
         return min(1.0, self.share_right(MOST_D_PRIME))
 
@@ -102,7 +107,7 @@ class Form:
         Raises `BadNumbers` unless the share is 0 to 1.
         """
         share_right = _within(share_right, "share_right", 1.0)
-        if share_right <= self.guess:
+        if share_right <= self._bottom:
             return 0.0
         if share_right >= self._top:
             return math.inf

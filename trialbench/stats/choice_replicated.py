@@ -126,6 +126,7 @@ def log_chances(
     The chance of `right` is a sum over the answers that were known rather than guessed. E of
     pi^i (1 - pi)^m under the beta, with g = spread / (1 - spread), is
     prod (share + j g) prod (1 - share + j g) / prod (1 + j g): positive terms, exact at spread 0.
+    Each factor is taken over 1 + j g, so that no product leaves what a float holds.
     """
     most = max(of for _, of in counts)
     right, of = np.array(counts).T
@@ -139,10 +140,13 @@ def log_chances(
     def at(share: float, spread: float) -> NDArray[np.float64]:
         g = spread / (1 - spread)
         rising = [
-            np.concatenate(([1.0], np.cumprod(start + g * steps)))
-            for start in (share, 1 - share, 1.0)
+            np.concatenate(([1.0], np.cumprod((start + g * steps) / (1 + g * steps))))
+            for start in (share, 1 - share)
         ]
-        terms = parts * rising[0][known] * rising[1][wrong] / rising[2][known_of + wrong]
+        ones = np.concatenate(([0.0], np.cumsum(np.log1p(g * steps))))
+        # Known answers beyond the right ones have no chance (`parts` is 0 there).
+        joined = np.exp(ones[known_of] + ones[wrong] - ones[known_of + wrong])
+        terms = parts * rising[0][known] * rising[1][wrong] * joined
         return np.asarray(np.log(np.maximum(terms.sum(axis=1), 1e-300)))
 
     return at

@@ -93,6 +93,7 @@ def _blocks(
     columns = (
         frames.numbers(frame, value), frames.labels(frame, method), frames.labels(frame, taster),
     )  # fmt: skip
+    frames.same_length(dict(zip(("values", "methods", "tasters"), columns, strict=True)))
     for row, (number, name, who) in enumerate(zip(*columns, strict=True), start=1):
         if number is None:
             continue

@@ -34,7 +34,7 @@ from trialbench.stats.settings import any_number, zero_or_above
 from trialbench.stats.student import quantile
 
 NULL_HYPOTHESIS = msg("Over many cooks the mean of a - b is 0.")
-MOST_DAYS = 5_000
+MOST_DAYS = 2_000
 """Cook days that are looked at, or planned."""
 
 
@@ -188,7 +188,7 @@ def _multiplier(n: int, g: float, alpha: float) -> float | None:
 
 
 def effect_variance(planned: int, alpha: float = 0.05) -> float:
-    """The g that makes the interval narrowest after the planned number of cooks (2 to 5,000).
+    """The g that makes the interval narrowest after the planned number of cooks (2 to 2,000).
 
     Raises `BadNumbers`.
     """
@@ -209,7 +209,7 @@ def effect_variance(planned: int, alpha: float = 0.05) -> float:
 def first_possible(planned: int, alpha: float = 0.05) -> int:
     """Cook days from which the interval is bounded, so that something can be decided.
 
-    Raises `BadNumbers` unless 2 to 5,000 cook days are planned.
+    Raises `BadNumbers` unless 2 to 2,000 cook days are planned.
     """
     alpha = check_alpha(alpha)
     return _first_bounded(effect_variance(planned, alpha), alpha)

@@ -118,11 +118,15 @@ def _read_formula(fixed: str) -> tuple[str, Any, list[str]]:
         formula = Formula(right)
         used = sorted(str(name) for name in formula.required_variables)
     except (FormulaicError, SyntaxError, ValueError, TypeError) as trouble:
-        said = f"{shown(fixed)} cannot be read: {str(trouble).splitlines()[0]}"
+        said = f"{shown(fixed)} cannot be read: {_first_sentence(trouble)}."
         raise BadNumbers(said, where="fixed", allowed=allowed) from None
     if not isinstance(formula, SimpleFormula) or not right:
         raise BadNumbers(f"{shown(fixed)} is no formula.", where="fixed", allowed=allowed)
     return answer, formula, used
+
+
+def _first_sentence(trouble: Exception) -> str:
+    return (str(trouble).splitlines() or [""])[0].split(". ")[0].rstrip(".")[:200]
 
 
 def _column(frame: frames.Frame, name: str) -> list[object]:
@@ -142,7 +146,7 @@ def _design(table: pd.DataFrame, formula: Any) -> tuple[NDArray[np.float64], tup
             warnings.simplefilter("ignore")
             matrix = formula.get_model_matrix(table, context={})
     except (FormulaicError, ArithmeticError, ValueError, TypeError, NameError) as trouble:
-        said = f"The formula cannot be worked out: {str(trouble).splitlines()[0]}"
+        said = f"The formula cannot be worked out: {_first_sentence(trouble)}."
         raise BadNumbers(said, where="fixed", allowed="columns of the frame") from None
     kept = [name for name in matrix.columns if name != "Intercept"]
     design = np.asarray(matrix[kept], dtype=float)

@@ -17,6 +17,7 @@ def score_cells(frame: frames.Frame, value: str, taster: str, sample: str) -> Ce
     columns = (
         frames.numbers(frame, value), frames.labels(frame, taster), frames.labels(frame, sample),
     )  # fmt: skip
+    frames.same_length(dict(zip(("values", "tasters", "samples"), columns, strict=True)))
     for row, (number, who, what) in enumerate(zip(*columns, strict=True), start=1):
         if number is None:
             continue
