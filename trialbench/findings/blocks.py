@@ -9,7 +9,7 @@ from trialbench.findings.design import Reckoned
 from trialbench.findings.finding import Redraw, UnitMean
 from trialbench.findings.question import AnalysisQuestion
 from trialbench.findings.rows import Rows
-from trialbench.stats.lots import redraw
+from trialbench.stats.lots import RedrawResult, redraw
 from trialbench.stats.numbers import mean
 from trialbench.stats.taster_rows import CookTable, UnitScore, taster_rows
 
@@ -96,9 +96,14 @@ def redrawn(
         seed=question.lot_number,
         cook=[cook for cook, _, _ in rows],
     )
+    return as_redraw(result, question.alpha)
+
+
+def as_redraw(result: RedrawResult, alpha: float) -> Redraw | None:
+    """The engine's answer as a finding keeps it; None where there was nothing to redraw."""
     if result.p is None or result.smallest_possible_p is None:
         return None
-    may_speak = result.smallest_possible_p <= question.alpha / 3 + MOST_ASKED
+    may_speak = result.smallest_possible_p <= alpha / 3 + MOST_ASKED
     return Redraw(
         p=result.p,
         smallest_possible_p=result.smallest_possible_p,
@@ -106,7 +111,7 @@ def redrawn(
         seed=result.seed,
         enumerated=result.enumerated,
         hits=result.hits,
-        cooks_needed=None if may_speak else result.cooks_needed(question.alpha),
+        cooks_needed=None if may_speak else result.cooks_needed(alpha),
         may_speak=may_speak,
     )
 

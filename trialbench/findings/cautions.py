@@ -18,7 +18,6 @@ from trialbench.model.records import LeftOut, Method, Piece, Score, Sitting, Tas
 from trialbench.notebook import views
 from trialbench.planning.sealed_and_done import differs_from_seal
 
-
 Source = Callable[[TrialRecords, Sequence[Table]], Iterable[Message]]
 
 

@@ -43,13 +43,18 @@ def judge(table: Frame, question: AnalysisQuestion) -> Finding:
     question.check()
     rows = read(table, question)
     question.check_easier((rows.a, rows.b))
-    reckoned = _reckon(rows, question)
+    return judge_rows(rows, question)
+
+
+def judge_rows(rows: Rows, question: AnalysisQuestion) -> Finding:
+    """The finding of two methods whose rows are read already."""
+    reckoned = reckon_rows(rows, question)
     units = unit_means(reckoned, question)
     waiting = question.planned_cooks not in (None, rows.cooks_in)
     if waiting or reckoned.procedure == "none":
         return _silent(reckoned, question, units)
     test = redrawn(reckoned, units, question)
-    judged, widened = _judged(reckoned, question)
+    judged, widened = interval_case(reckoned, question)
     if test is not None and test.may_speak and test.p > question.alpha:
         heard = cases.overruled(judged)
         test = replace(test, overruled=heard != judged)
@@ -60,9 +65,9 @@ def judge(table: Frame, question: AnalysisQuestion) -> Finding:
         units,
         case=judged.case,
         favours=judged.favours,
-        tasters=_who(reckoned, widened),
+        tasters=for_whom(reckoned, widened),
         redraw=test,
-        **_settling(reckoned, question),
+        **settling(reckoned, question),
     )
 
 
@@ -84,7 +89,8 @@ def judge_family(
     )
 
 
-def _reckon(rows: Rows, question: AnalysisQuestion) -> Reckoned:
+def reckon_rows(rows: Rows, question: AnalysisQuestion) -> Reckoned:
+    """The interval that the design allows, before any case is told."""
     table = CookTable(rows.a, rows.b, tuple(rows.unit_scores()))
     over = over_unit_scores(table, question.step, question.alpha)
     if len(over.cook_differences) >= 2:
@@ -97,7 +103,7 @@ def _reckon(rows: Rows, question: AnalysisQuestion) -> Reckoned:
     return replace(found, notes=tuple(dict.fromkeys((*table.dropped(), *found.notes))))
 
 
-def _judged(reckoned: Reckoned, question: AnalysisQuestion) -> tuple[cases.Judged, bool]:
+def interval_case(reckoned: Reckoned, question: AnalysisQuestion) -> tuple[cases.Judged, bool]:
     """The case by the interval, and whether the second interval gives the same one."""
     interval = cases.Interval.of(reckoned.comparison)
     if interval is None:
@@ -111,7 +117,7 @@ def _judged(reckoned: Reckoned, question: AnalysisQuestion) -> tuple[cases.Judge
     return judged, other == judged
 
 
-def _who(reckoned: Reckoned, widened: bool) -> Who | None:
+def for_whom(reckoned: Reckoned, widened: bool) -> Who | None:
     """For whom: set by the design; over cooks it widens only where the second interval agrees."""
     if reckoned.rows.measured:
         return None
@@ -129,10 +135,10 @@ def _silent(reckoned: Reckoned, question: AnalysisQuestion, units: tuple[UnitMea
     plain = reckoned.comparison
     others = replace(plain.others, p=None) if plain.others else None
     hushed = replace(reckoned, comparison=replace(plain, t=None, p=None, others=others))
-    return _finding(hushed, question, units, case="no_claim", tasters=_who(reckoned, False))
+    return _finding(hushed, question, units, case="no_claim", tasters=for_whom(reckoned, False))
 
 
-def _settling(reckoned: Reckoned, question: AnalysisQuestion) -> dict[str, object]:
+def settling(reckoned: Reckoned, question: AnalysisQuestion) -> dict[str, object]:
     """Cooks that would probably settle it, from the spread of cook differences."""
     sd = reckoned.comparison.sd
     if reckoned.scope != "method" or question.matters is None or not sd or question.same_recipe:

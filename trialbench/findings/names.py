@@ -6,6 +6,9 @@ from dataclasses import replace
 
 from trialbench.findings.phrases import Form, Names
 from trialbench.findings.snapshot import TrialRecords
+from trialbench.findings.tables import aims_at
+from trialbench.model.message import msg
+from trialbench.model.numbers import shortest
 from trialbench.model.records import Checkpoint, Method, Outcome
 
 
@@ -18,10 +21,23 @@ def names_of(records: TrialRecords, outcome: Outcome) -> Names:
         measure=measure_of(records, outcome),
         decimals=0 if outcome.source == "mass" else 1,
     )
+    target = aims_at(outcome)
+    if target is not None:
+        return _distance(plain, shortest(target))
     form = _form(outcome)
     if form == "plain":
         return plain
     return replace(plain, more=outcome.more_word, less=outcome.less_word, form=form)
+
+
+def _distance(plain: Names, target: str) -> Names:
+    """What is judged is how far the numbers are from a target, so the lower one came closer."""
+    return replace(
+        plain,
+        more=msg("farther from {target} in {outcome}", target=target, outcome=plain.outcome),
+        less=msg("closer to {target} in {outcome}", target=target, outcome=plain.outcome),
+        form="adjective",
+    )
 
 
 def _form(outcome: Outcome) -> Form:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Literal, TypeVar
+from typing import Literal
 
+from trialbench.findings.asked_otherwise import as_asked_before
 from trialbench.findings.cautions import cautions_of, subject_name
-from trialbench.findings.finding import Better, CookDifference, Family, Finding, UnitMean
+from trialbench.findings.contrasts import method_plan
+from trialbench.findings.days_in_order import family_in_order, in_order, several_in_order
+from trialbench.findings.finding import Better
 from trialbench.findings.names import names_of
 from trialbench.findings.question import AnalysisQuestion, Columns
 from trialbench.findings.redraws import allowed_redraws, drawn_within_pairs
+from trialbench.findings.several_finding import SeveralFinding
 from trialbench.findings.snapshot import TrialRecords, records_of
 from trialbench.findings.tables import (
     COLUMNS,
@@ -20,15 +24,24 @@ from trialbench.findings.tables import (
     opened_samples,
     tables_of,
 )
-from trialbench.findings.trial_finding import MissingNumbers, OtherAnswer, TrialFinding
+from trialbench.findings.trial_finding import (
+    MissingNumbers,
+    OtherAnswer,
+    OtherSeveralAnswer,
+    TrialFinding,
+)
 from trialbench.model.errors import BadInput
 from trialbench.model.message import Message, msg
 from trialbench.model.records import Cook, LeftOut, Method, Sitting
 from trialbench.notebook import views
 from trialbench.notebook.records_read import Reads
 
-_BETTER: dict[str, Better] = {"more": "higher", "less": "lower", "neither": "neither"}
-_InCooks = TypeVar("_InCooks", CookDifference, UnitMean)
+_BETTER: dict[str, Better] = {
+    "more": "higher",
+    "less": "lower",
+    "target": "lower",
+    "neither": "neither",
+}
 
 
 def reckon(book: Reads, trial_id: str) -> TrialFinding:
@@ -41,7 +54,11 @@ def reckon(book: Reads, trial_id: str) -> TrialFinding:
 
 
 def reckon_trial(records: TrialRecords) -> TrialFinding:
-    """The same for the records of one trial."""
+    """The same for the records of one trial, for the question that was asked beforehand."""
+    return as_asked_before(records, _as_it_stands)
+
+
+def _as_it_stands(records: TrialRecords) -> TrialFinding:
     tables = {table.outcome.id: table for table in tables_of(records)}
     deciding = tables.get(records.trial.decides_id or "")
     plain = TrialFinding(
@@ -64,6 +81,50 @@ def reckon_trial(records: TrialRecords) -> TrialFinding:
 def _judged(
     records: TrialRecords, plain: TrialFinding, deciding: Table, others: Sequence[Table]
 ) -> TrialFinding:
+    if len(records.of(Method)) > 2:
+        return _several(records, plain, deciding, others)
+    return _two(records, plain, deciding, others)
+
+
+def _several(
+    records: TrialRecords, plain: TrialFinding, deciding: Table, others: Sequence[Table]
+) -> TrialFinding:
+    from trialbench.findings.judging_several import judge_several
+
+    before = [one.subject_id for one in left_out_before(records)]
+    first, *rest = (table.without(before) for table in (deciding, *others))
+    spoken, silent = _with_both_methods(rest)
+
+    def judged(table: Table, besides: Sequence[Table] = ()) -> SeveralFinding:
+        asked = [_asked(records, each, plain.planned_cooks) for each in (table, *besides)]
+        plan = method_plan(records, sorted({row.method for row in table.rows}))
+        return several_in_order(judge_several(asked[0], plan, asked[1:]))
+
+    try:
+        found = judged(first, spoken)
+    except BadInput as error:
+        return replace(plain, why_nothing=msg("{why}", why=str(error)))
+    answers = []
+    for way, table, subjects in _other_ways(records, deciding, before):
+        try:
+            answers.append(OtherSeveralAnswer(way, subjects, judged(table)))
+        except BadInput:
+            continue
+    bare = [m.letter for m in records.of(Method) if m.letter not in found.plan.letters]
+    if bare:
+        note = msg("No numbers yet of {letters}.", letters=", ".join(sorted(bare)))
+        found = found.with_notes((note, *found.notes))
+    return replace(
+        plain,
+        several=found,
+        other_several=tuple(answers),
+        not_reckoned=tuple((t.outcome.name, "no numbers of two methods") for t in silent),
+    )
+
+
+def _two(
+    records: TrialRecords, plain: TrialFinding, deciding: Table, others: Sequence[Table]
+) -> TrialFinding:
     from trialbench.findings.judging import judge, judge_family
 
     before = [one.subject_id for one in left_out_before(records)]
@@ -80,10 +141,10 @@ def _judged(
             finding = judge(*_asked(records, table, plain.planned_cooks))
         except BadInput:
             continue
-        answers.append(OtherAnswer(way, subjects, _in_order(finding)))
+        answers.append(OtherAnswer(way, subjects, in_order(finding)))
     return replace(
         plain,
-        family=_family_in_order(family),
+        family=family_in_order(family),
         other_answers=tuple(answers),
         not_reckoned=tuple((t.outcome.name, "no numbers of both methods") for t in silent),
     )
@@ -93,7 +154,7 @@ def _with_both_methods(tables: Iterable[Table]) -> tuple[list[Table], list[Table
     spoken: list[Table] = []
     silent: list[Table] = []
     for table in tables:
-        both = len({row.method for row in table.rows}) == 2
+        both = len({row.method for row in table.rows}) >= 2
         (spoken if both else silent).append(table)
     return spoken, silent
 
@@ -158,14 +219,14 @@ def _lot_number(records: TrialRecords) -> int:
 
 def _why_nothing(records: TrialRecords, deciding: Table | None) -> Message | None:
     methods = len(records.of(Method))
-    if methods != 2:
+    if methods < 2:
         return msg("A finding needs two methods; this trial has {methods}.", methods=methods)
     if deciding is None:
         return msg("Nothing decides yet: name the outcome that decides on the Question page.")
     if records.trial.question == "at_least_as_good":
         if records.trial.matters is None:
             return msg("Say how much worse would matter: d is not written on the Question page.")
-        if records.find(Method, records.trial.easier_id) is None:
+        if methods == 2 and records.find(Method, records.trial.easier_id) is None:
             return msg("Say which method is the easier one on the Question page.")
     if deciding.tasted and not opened_samples(records):
         return msg("No key is open yet. Until then there is nothing to see here.")
@@ -187,24 +248,3 @@ def _sealed(records: TrialRecords) -> bool:
 
 def _cooks_opened(records: TrialRecords) -> int:
     return len({sitting.cook_id for sitting in records.of(Sitting) if sitting.key_state == "open"})
-
-
-def _by_number(items: tuple[_InCooks, ...]) -> tuple[_InCooks, ...]:
-    return tuple(sorted(items, key=lambda each: int(each.cook)))
-
-
-def _in_order(finding: Finding) -> Finding:
-    """Cook days by number: the engine sorts names as text."""
-    return replace(
-        finding,
-        cook_differences=_by_number(finding.cook_differences),
-        unit_means=_by_number(finding.unit_means),
-    )
-
-
-def _family_in_order(family: Family) -> Family:
-    others = tuple(
-        replace(other, cook_differences=_by_number(other.cook_differences))
-        for other in family.others
-    )
-    return Family(_in_order(family.deciding), others)

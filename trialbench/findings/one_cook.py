@@ -185,6 +185,13 @@ def _comparison(day: _Day, found: OneCook, procedure: Procedure, alpha: float) -
         mean_a=mean(day.a),
         mean_b=mean(day.b),
     )
+    return with_interval(plain, found, alpha, tasters=procedure == "tasters_of_these_pieces")
+
+
+def with_interval(
+    plain: Comparison, found: OneCook, alpha: float, *, tasters: bool = False
+) -> Comparison:
+    """The comparison with the interval of one cook; `tasters`: it is that for others like them."""
     if found.spread is None:
         return replace(plain, se=0.0, df=found.df) if found.no_spread else plain
     spread, estimate = found.spread, found.estimate
@@ -202,8 +209,7 @@ def _comparison(day: _Day, found: OneCook, procedure: Procedure, alpha: float) -
         half_width=wide,
     )
     # Where tasters are the error, this interval is the one for others like them.
-    own = procedure == "tasters_of_these_pieces"
-    return replace(plain, others=_as_others(plain, spread)) if own else plain
+    return replace(plain, others=_as_others(plain, spread)) if tasters else plain
 
 
 def _as_others(plain: Comparison, spread: Spread) -> Others:

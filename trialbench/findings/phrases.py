@@ -70,25 +70,31 @@ def is_up(finding: Finding, label: str) -> bool:
     return (estimate > 0) == (label == finding.comparison.a)
 
 
-def compares(names: Names, first: str, second: str, *, up: bool, past: bool) -> Message:
-    """ "B is juicier than A", in the past tense where nothing is said of the next time."""
+def compares(
+    names: Names, first: str, second: str, *, up: bool, past: bool, opens: bool = True
+) -> Message:
+    """ "B is juicier than A", in the past tense where nothing is said of the next time.
+
+    `opens`: it begins a sentence.
+    """
     word, one, two = names.word(up), names.of(first), names.of(second)
+    opened, outcome = (opening(one), opening(names.outcome)) if opens else (one, names.outcome)
     if names.form == "adjective" and past:
-        return msg("{one} came out {word} than {two}", one=opening(one), word=word, two=two)
+        return msg("{one} came out {word} than {two}", one=opened, word=word, two=two)
     if names.form == "adjective":
-        return msg("{one} is {word} than {two}", one=opening(one), word=word, two=two)
+        return msg("{one} is {word} than {two}", one=opened, word=word, two=two)
     if names.form == "verb" and not past:
-        return msg("{one} {word} than {two}", one=opening(one), word=word, two=two)
+        return msg("{one} {word} than {two}", one=opened, word=word, two=two)
     if names.form == "verb":
         word = HIGHER if up else LOWER
     if past:
         return msg(
             "{outcome} came out {word} with {one} than with {two}",
-            outcome=opening(names.outcome), word=word, one=one, two=two,
+            outcome=outcome, word=word, one=one, two=two,
         )  # fmt: skip
     return msg(
         "{outcome} is {word} with {one} than with {two}",
-        outcome=opening(names.outcome), word=word, one=one, two=two,
+        outcome=outcome, word=word, one=one, two=two,
     )  # fmt: skip
 
 

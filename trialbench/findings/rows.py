@@ -55,6 +55,16 @@ class Rows:
         """The rows of one cook."""
         return replace(self, rows=tuple(row for row in self.rows if row.cook == cook))
 
+    def of_pair(self, a: str, b: str) -> Rows:
+        """The rows of two of several methods; what is missing is counted for all of them alone."""
+        own = tuple(row for row in self.rows if row.method in (a, b))
+        return replace(self, a=a, b=b, rows=own, missing=0, repeats=0)
+
+    @property
+    def methods(self) -> tuple[str, ...]:
+        """The methods that have a value, sorted as text."""
+        return tuple(sorted({row.method for row in self.rows}))
+
     def unit_scores(self) -> list[UnitScore]:
         """One score per cook, method, unit and taster: mean of repeats, then of a load's pieces."""
         servings: dict[tuple[str, str, UnitName, str, str], list[float]] = defaultdict(list)
@@ -88,19 +98,43 @@ def read(table: frames.Frame, question: AnalysisQuestion) -> Rows:
     pairs of one cook.
     """
     columns = question.columns
+    records = _records(table, columns)
+    a, b = frames.two_labels([key[0] for _, key, _ in records], question.compare)
+    return _rows([each for each in records if each[1][0] in (a, b)], columns, (a, b))
+
+
+def read_methods(table: frames.Frame, columns: Columns) -> Rows:
+    """Read a table of two methods or more; `a` and `b` are the first and the last of them.
+
+    Raises `BadNumbers` as `read` does, and for one method only.
+    """
+    records = _records(table, columns)
+    methods = sorted({key[0] for _, key, value in records if value is not None})
+    if len(methods) < 2:
+        raise BadNumbers(
+            f"There is {len(methods)} method with numbers.",
+            where=f"column {columns.method}",
+            allowed="two methods or more",
+        )
+    return _rows(records, columns, (methods[0], methods[-1]))
+
+
+_Record = tuple[int, tuple[str, ...], float | None]
+"""A row's number from 1, its names in the order of `_ROLES`, and its value."""
+
+
+def _records(table: frames.Frame, columns: Columns) -> list[_Record]:
     values = frames.numbers(table, columns.value)
     names = {role: _names(table, columns, role, len(values)) for role in _ROLES}
     for row, (method, value) in enumerate(zip(names["method"], values, strict=True), start=1):
         if value is not None:
             _require(method, columns.method, row, "method")
-    a, b = frames.two_labels(names["method"], question.compare)
-    records: list[tuple[int, tuple[str, ...], float | None]] = [
-        (i + 1, key, value)
-        for i, (*key_, value) in enumerate(
-            zip(*(names[role] for role in _ROLES), values, strict=True)
-        )
-        if (key := tuple(key_))[0] in (a, b)
-    ]
+    keyed = zip(*(names[role] for role in _ROLES), values, strict=True)
+    return [(row, tuple(key), value) for row, (*key, value) in enumerate(keyed, start=1)]
+
+
+def _rows(records: Sequence[_Record], columns: Columns, methods: tuple[str, str]) -> Rows:
+    a, b = methods
     kept = [(row, key, value) for row, key, value in records if value is not None]
     _check_names(kept, columns)
     repeats = _check_repeats(kept)

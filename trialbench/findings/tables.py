@@ -1,8 +1,9 @@
 """Records to frames: one tidy table per outcome, holding only what may be reckoned with.
 
 Scores count when their sample is not the warm-up (position above 0), belongs to a piece and lies
-under a key that is not sealed. Losses, yields and masses are reckoned per piece. What is missing is
-counted with its reason and never filled in.
+under a key that is not sealed. Losses, yields and masses are reckoned per piece. Where an outcome
+should come closest to a target, what is judged is each number's distance from it, less being
+better. What is missing is counted with its reason and never filled in.
 """
 
 from __future__ import annotations
@@ -99,6 +100,17 @@ def tables_of(records: TrialRecords) -> tuple[Table, ...]:
     )
 
 
+def aims_at(outcome: Outcome) -> float | None:
+    """The number that the outcome should come closest to; None where more or less is better."""
+    return outcome.target if outcome.better == "target" else None
+
+
+def judged_value(outcome: Outcome, value: float) -> float:
+    """What is judged of a number: the number, or its distance from the target."""
+    target = aims_at(outcome)
+    return value if target is None else abs(value - target)
+
+
 def opened_samples(records: TrialRecords) -> tuple[Sample, ...]:
     """Samples that are analysed: no warm-up, key not sealed, piece known; in serving order."""
     sittings = {s.id: s for s in records.of(Sitting) if s.key_state != "sealed"}
@@ -145,7 +157,8 @@ def _scored(records: TrialRecords, outcome: Outcome, places: dict[str, Place]) -
             gone[(place.method, why_missing(records, sample, score))] += 1
             continue
         taster = alias.get(sample.taster_id, sample.taster_id)
-        rows.append(_row(place, score.number, taster, sample.taster_id, repeats[sample.id]))
+        value = judged_value(outcome, score.number)
+        rows.append(_row(place, value, taster, sample.taster_id, repeats[sample.id]))
     return Table(outcome, tuple(rows), _counted(gone))
 
 
@@ -155,7 +168,7 @@ def _measured(records: TrialRecords, outcome: Outcome, places: dict[str, Place])
     for piece_id, place in places.items():
         value = outcome_on_piece(records, outcome, piece_id)
         if value is not None:
-            rows.append(_row(place, value))
+            rows.append(_row(place, judged_value(outcome, value)))
         elif place.cooked:
             gone[(place.method, why_not_weighed(records, outcome, piece_id))] += 1
     return Table(outcome, tuple(rows), _counted(gone))

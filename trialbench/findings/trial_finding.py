@@ -7,6 +7,7 @@ from typing import Literal
 
 from trialbench.findings.finding import Comparison, Family, Finding, OtherOutcome
 from trialbench.findings.phrases import Names
+from trialbench.findings.several_finding import SeveralFinding
 from trialbench.model.message import Message
 
 
@@ -35,10 +36,20 @@ class OtherAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherSeveralAnswer:
+    """As `OtherAnswer`, of a trial of three methods or more."""
+
+    way: Literal["without", "with"]
+    subjects: tuple[tuple[str, str], ...]
+    finding: SeveralFinding
+
+
+@dataclass(frozen=True, slots=True)
 class TrialFinding:
     """Everything reckoned for one trial.
 
-    `family` is None while nothing can be reckoned; `why_nothing` says why. `names` pairs each
+    A trial of two methods has a `family`, one of three or more has `several`; both are None while
+    nothing can be reckoned, and `why_nothing` says why. `names` pairs each
     outcome with how it and the methods are called. `cook_dates` pairs each cook day with its date.
     `not_reckoned` pairs outcomes without an interval with the reason. `planned_cooks` is what was
     sealed (None: the plan was not sealed).
@@ -55,10 +66,12 @@ class TrialFinding:
     cook_dates: tuple[tuple[str, str], ...] = ()
     planned_cooks: int | None = None
     cooks_opened: int = 0
+    several: SeveralFinding | None = None
+    other_several: tuple[OtherSeveralAnswer, ...] = ()
 
     @property
     def deciding(self) -> Finding | None:
-        """The finding of the outcome that decides."""
+        """The finding of two methods in the outcome that decides."""
         return self.family.deciding if self.family else None
 
     @property
@@ -73,7 +86,14 @@ class TrialFinding:
     @property
     def waiting(self) -> bool:
         """Whether sealed cook days are still to come, or more came than were planned: no case."""
+        if self.several is not None:
+            return self.several.waiting
         return self.deciding is not None and self.deciding.waiting
+
+    @property
+    def spoken(self) -> bool:
+        """Whether anything was reckoned."""
+        return self.family is not None or self.several is not None
 
     def rows(self) -> tuple[tuple[str, Comparison], ...]:
         """Outcome and comparison for the table: the deciding one first."""
