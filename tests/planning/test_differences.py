@@ -49,7 +49,7 @@ def test_the_margin_reads_as_a_cook_would_say_it():
     assert told(note(plan, "stage:rest:duration_s")) == [
         "3 Rest: differs, not asked for",
         "25 min longer in A.",
-        "If one comes out juicier, the rest could be why.",
+        "If B wins, the shorter rest may be why.",
         "Rest both for 45 min",
         "Keep the difference, as a rider",
     ]
@@ -82,9 +82,10 @@ def test_the_verbs_of_a_note_are_acts_that_take_the_difference_away():
     assert joined.book.get(Stage, "rest").duration_s == 2700
     kept = plan.after(acts.set_role(plan.book, *keep.args))
     assert differences_of(kept.book, "t")[0].role == "rider"
-    assert told(note(kept, "stage:rest:duration_s"))[:3] == [
+    assert told(note(kept, "stage:rest:duration_s"))[:4] == [
         "3 Rest: a rider",
         "25 min longer in A.",
+        "If B wins, the shorter rest may be why.",
         "The finding names it.",
     ]
 
@@ -107,7 +108,7 @@ def test_without_a_question_the_margin_asks_for_one():
         ("set_temp_c", 120, 135, "C", "15 °C warmer in B."),
         ("set_temp_c", 120, 135, "F", "27 °F warmer in B."),
         ("end_core_c", 92, 90, "C", "The core goes 2 °C higher in A."),
-        ("salt_g_per_kg", 12, 14.5, "C", "2.5 g more for each kilogram in B."),
+        ("salt_g_per_kg", 12, 14.5, "C", "12 g for each kilogram in A, 14.5 g in B."),
         ("duration_s", 3600, None, "C", "Nothing is written for B."),
     ],
 )
@@ -129,7 +130,9 @@ def test_one_difference_is_the_question_by_itself():
         Stage("roast", "t", 1, "roast", set_temp_c=120, duration_s=3600),
         Stage("own", "t", 2, "smoke", method_id="mB", set_temp_c=90, duration_s=3600),
     )
-    assert say(margin(plan).standing) == "One line differs, and it is the question."
+    assert say(margin(plan).standing) == "One line differs. Is it the question?"
+    asked = said(plan, "own", "", "question")
+    assert say(margin(asked).standing) == "One line differs, and it is the question."
     found = differences_of(plan.book, "t")
     assert [(d.field, d.suggested) for d in found] == [("", "question")]
     asked = note(plan, "stage:own", "passage")
@@ -156,6 +159,7 @@ def test_three_methods_list_their_values():
     only = said(plan, "rest", "duration_s", "rider")
     assert told(note(only, "stage:rest:duration_s"))[1:] == [
         "It is 10 min in A, 20 min in B, 30 min in C.",
+        "If one comes out juicier, the rest may be why.",
         "The finding names it.",
         "Rest all for 10 min",
     ]

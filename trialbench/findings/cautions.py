@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from trialbench.findings.redraws import places_not_held
+from trialbench.findings.salted import salted_off_plan
 from trialbench.findings.snapshot import TrialRecords
 from trialbench.findings.tables import Table, left_out_after, left_out_before
 from trialbench.model.message import Message, msg, msg_n
@@ -114,6 +115,7 @@ SOURCES: tuple[Source, ...] = (
     _about_keys,
     _left_out,
     _missing_by_method,
+    salted_off_plan,
     _places_not_held,
 )
 """Where cautions come from, dearest first: one line adds a source."""

@@ -7,27 +7,18 @@ from collections.abc import Iterator, Sequence
 
 from trialbench.model.margin import Margin, MarginNote, NoteVerb
 from trialbench.model.message import Message, msg, msg_n
-from trialbench.model.quantities import show_duration
-from trialbench.model.records import Method, Stage, Trial
+from trialbench.model.records import Stage, Trial
 from trialbench.notebook.records_read import Reads
 from trialbench.notebook.views import cover, method_stages, methods, stages
-from trialbench.planning.difference_words import (
-    ask_it,
-    could_be_why,
-    how_much,
-    keep_as_rider,
-    make_equal,
-    name_it,
-    title,
-)
+from trialbench.planning.at_table import NEXT_STAGE, NO_END_NEEDED, notes_at_the_table
+from trialbench.planning.difference_ways import ask_it, keep_as_rider, make_equal, name_it
+from trialbench.planning.difference_words import could_be_why, how_much, title
 from trialbench.planning.differences import MethodDifference, differences_of
+from trialbench.planning.differences_of_pieces import PieceDifference, differences_of_pieces
 from trialbench.planning.number_words import in_words
 from trialbench.planning.safety import caution_notes
 from trialbench.planning.stage_words import listed, stage_name
 
-NEXT_STAGE = "next stage"
-
-_NO_END_NEEDED = ("prepare", "trim", "slice", "wrap")
 _ENDS_BY_LOOK = ("sear", "fry")
 
 
@@ -38,7 +29,8 @@ def margin_of_methods(book: Reads, trial_id: str) -> Margin:
         *caution_notes(book, trial_id),
         *_difference_notes(book, trial_id, found),
         *_missing_ends(book, trial_id),
-        *_at_the_table(book, trial_id, found),
+        *notes_at_the_table(book, trial_id, found),
+        *_piece_notes(book, trial_id),
     )
     return Margin(standing_sentence(book, trial_id, found), tuple(notes))
 
@@ -53,19 +45,41 @@ def standing_sentence(book: Reads, trial_id: str, found: Sequence[MethodDifferen
         if same:
             return msg("{letters} are one recipe, as they should be.", letters=letters)
         return msg("Nothing differs yet: {letters} are one recipe.", letters=letters)
-    count = len(found)
     differ = msg_n(
-        "{words} line differs.", "{words} lines differ.", count, words=in_words(count, first=True)
+        "{words} line differs.",
+        "{words} lines differ.",
+        len(found),
+        words=in_words(len(found), first=True),
     )
     if same:
         return msg("{differ} One recipe cooked twice has none.", differ=differ)
-    if not any(d.asked for d in found):
-        return msg("{differ} Which one is the question?", differ=differ)
-    rest = count - 1
-    if rest == 0:
-        return msg("One line differs, and it is the question.")
+    return _asked_of(found, differ)
+
+
+def _asked_of(found: Sequence[MethodDifference], differ: Message) -> Message:
+    """Which of the lines are the question, as far as that is said."""
+    said = sum(1 for d in found if d.role == "question")
+    asked = sum(1 for d in found if d.asked)
+    rest = len(found) - asked
     came = msg_n("{words} came with it.", "{words} came with it.", rest, words=in_words(rest))
-    return msg("{differ} One is the question; {came}", differ=differ, came=came)
+    if not asked:
+        return msg("{differ} Which one is the question?", differ=differ)
+    if not said:
+        if not rest:
+            return msg_n("One line differs. Is it the question?",
+                         "{words} lines differ. Are they what you ask?", asked,
+                         words=in_words(asked, first=True))  # fmt: skip
+        return msg("{differ} One of them reads like the question.", differ=differ)
+    if asked == 1:
+        if not rest:
+            return msg("One line differs, and it is the question.")
+        return msg("{differ} One is the question; {came}", differ=differ, came=came)
+    if not rest:
+        return msg("{words} lines differ, and they are the questions.",
+                   words=in_words(asked, first=True))  # fmt: skip
+    came = msg_n("{words} came with them.", "{words} came with them.", rest, words=in_words(rest))
+    return msg("{differ} {words} are the questions; {came}", differ=differ,
+               words=in_words(asked, first=True), came=came)  # fmt: skip
 
 
 def _difference_notes(
@@ -78,7 +92,7 @@ def _difference_notes(
 
 
 def _note(found: MethodDifference, trial: Trial, unit: str, name: Message) -> MarginNote:
-    equal = make_equal(found, unit)
+    equal = make_equal(found, trial, unit)
     equals = (equal,) if equal else ()
     if trial.question == "same_recipe":
         label = msg("{line}: differs, and should not", line=name)
@@ -88,18 +102,19 @@ def _note(found: MethodDifference, trial: Trial, unit: str, name: Message) -> Ma
         return MarginNote(found.line, "passage", label, (how_much(found, unit),), dear=20)
     if found.role == "rider":
         label = msg("{line}: a rider", line=name)
-        says = (how_much(found, unit), msg("The finding names it."))
-        return MarginNote(found.line, "differs", label, says, equals, dear=30)
+        told = (how_much(found, unit), could_be_why(found, trial), msg("The finding names it."))
+        return MarginNote(found.line, "differs", label, told, equals, dear=30)
     if found.suggested == "question":
         label = msg("{line}: the question?", line=name)
-        named = msg("Your idea names it. Say so, or say which line it is.")
-        return MarginNote(found.line, "passage", label, (named,), (ask_it(found),), dear=55)
+        named = msg("Your words name it. Say so, or say which line it is.")
+        says = (how_much(found, unit), named)
+        return MarginNote(found.line, "passage", label, says, (ask_it(found),), dear=55)
     return _not_asked(found, trial, unit, name)
 
 
 def _not_asked(found: MethodDifference, trial: Trial, unit: str, name: Message) -> MarginNote:
     says = (how_much(found, unit), could_be_why(found, trial))
-    equal = make_equal(found, unit)
+    equal = make_equal(found, trial, unit)
     first = (equal,) if equal else ()
     if found.suggested == "rider":
         label = msg("{line}: comes with the question", line=name)
@@ -108,6 +123,22 @@ def _not_asked(found: MethodDifference, trial: Trial, unit: str, name: Message) 
     return MarginNote(
         found.line, "differs", label, says, (*first, keep_as_rider(found))[:2], dear=70
     )
+
+
+def _piece_notes(book: Reads, trial_id: str) -> Iterator[MarginNote]:
+    """How the pieces themselves were treated; nothing of it can be a question."""
+    same = book.get(Trial, trial_id).question == "same_recipe"
+    for found in differences_of_pieces(book, trial_id):
+        verbs = (found.verb,) if found.verb else ()
+        says = (found.sentence, found.why, msg("The finding names it."))
+        line = _line_of(book, trial_id, found)
+        yield MarginNote(line, "differs", found.label, says[: 1 if same else 3], verbs, dear=65)
+
+
+def _line_of(book: Reads, trial_id: str, found: PieceDifference) -> str:
+    """Salt stands beside the salting, the rest under the last stage."""
+    salting = [s for s in stages(book, trial_id) if s.stage_kind == "salt"]
+    return f"stage:{salting[0].id}" if found.about == "salt" and salting else NEXT_STAGE
 
 
 def _missing_ends(book: Reads, trial_id: str) -> Iterator[MarginNote]:
@@ -121,7 +152,7 @@ def _own_ends(book: Reads, stage: Stage) -> Iterator[tuple[str, Stage]]:
     """("end" | "sign", the stage as a method has it) where one does not know when to stop."""
     for method in methods(book, stage.trial_id):
         for own in method_stages(book, method.id):
-            if own.id != stage.id or own.stage_kind in _NO_END_NEEDED:
+            if own.id != stage.id or own.stage_kind in NO_END_NEEDED:
                 continue
             looks = bool(own.end_feel) or own.end_core_c is not None
             if not looks and own.duration_s is None:
@@ -142,43 +173,3 @@ def _end_note(number: int, stage: Stage, own: Stage, lacks: str) -> MarginNote:
         says = msg("Nothing says when it is over. On two cook days you would stop at two moments.")
         verb = NoteVerb(msg("Write how you see that it is done"), "go_to", (line,))
     return MarginNote(line, "missing", label, (says,), (verb,), dear=40)
-
-
-def _at_the_table(
-    book: Reads, trial_id: str, found: Sequence[MethodDifference]
-) -> Iterator[MarginNote]:
-    if any(d.field == "duration_s" or not d.field for d in found):
-        yield from _unequal_times(book, trial_id)
-    there = [s for s in stages(book, trial_id) if s.stage_kind not in _NO_END_NEEDED]
-    if there and any(d.stage.id == there[-1].id for d in found):
-        label = msg("At the table: equally warm")
-        says = (
-            msg("The last stage is not the same. A warmer bite can win by its warmth alone."),
-            msg("Bring both to one temperature before they are sliced."),
-        )
-        source = msg("Samples at one temperature, the usual one for eating: ISO 4120:2021, 5.")
-        yield MarginNote(NEXT_STAGE, "passage", label, says, source=source, dear=45)
-
-
-def _unequal_times(book: Reads, trial_id: str) -> Iterator[MarginNote]:
-    totals: list[tuple[float, Method]] = []
-    for method in methods(book, trial_id):
-        timed = [s for s in method_stages(book, method.id) if s.stage_kind not in _NO_END_NEEDED]
-        times = [s.duration_s for s in timed if s.duration_s is not None]
-        if len(times) < len(timed):
-            return
-        totals.append((sum(times), method))
-    if len(totals) < 2:
-        return
-    totals.sort(key=lambda item: item[0])
-    (short, quick), (long, slow) = totals[0], totals[-1]
-    if long - short < 1:
-        return
-    gap = show_duration(long - short)
-    label = msg("In all: {gap} longer in {letter}", gap=gap, letter=slow.letter)
-    says = msg(
-        "To come to the table together, {letter} starts {gap} later, or waits as long.",
-        letter=quick.letter,
-        gap=gap,
-    )
-    yield MarginNote(NEXT_STAGE, "passage", label, (says,), dear=35)

@@ -14,29 +14,29 @@ Value = float | str | None
 
 TEMPERATURES = ("set_temp_c", "end_core_c")
 
-_THE_STAGE: dict[str, Message] = {
-    "prepare": msg("the preparing"),
-    "trim": msg("the trimming"),
-    "salt": msg("the salting"),
-    "soak": msg("the soak"),
-    "smoke": msg("the smoke"),
-    "roast": msg("the roast"),
-    "braise": msg("the braise"),
-    "simmer": msg("the simmer"),
-    "boil": msg("the boil"),
-    "confit": msg("the confit"),
-    "water bath": msg("the water bath"),
-    "steam": msg("the steam"),
-    "bake": msg("the baking"),
-    "fry": msg("the frying"),
-    "sear": msg("the sear"),
-    "wrap": msg("the wrap"),
-    "rest": msg("the rest"),
-    "hold": msg("the hold"),
-    "chill": msg("the chilling"),
-    "reheat": msg("the reheating"),
-    "slice": msg("the slicing"),
-    "serve": msg("the serving"),
+_NOUNS: dict[str, Message] = {
+    "prepare": msg("preparing"),
+    "trim": msg("trimming"),
+    "salt": msg("salting"),
+    "soak": msg("soak"),
+    "smoke": msg("smoke"),
+    "roast": msg("roast"),
+    "braise": msg("braise"),
+    "simmer": msg("simmer"),
+    "boil": msg("boil"),
+    "confit": msg("confit"),
+    "water bath": msg("water bath"),
+    "steam": msg("steam"),
+    "bake": msg("baking"),
+    "fry": msg("frying"),
+    "sear": msg("sear"),
+    "wrap": msg("wrap"),
+    "rest": msg("rest"),
+    "hold": msg("hold"),
+    "chill": msg("chilling"),
+    "reheat": msg("reheating"),
+    "slice": msg("slicing"),
+    "serve": msg("serving"),
 }
 
 
@@ -48,7 +48,15 @@ def stage_name(stage: Stage) -> Message | str:
 
 def the_stage(stage: Stage) -> Message | str:
     """The stage inside a sentence: "the rest"."""
-    return _THE_STAGE.get(stage.stage_kind) or msg("the stage {name}", name=stage_name(stage))
+    noun = _NOUNS.get(stage.stage_kind)
+    if noun is None:
+        return msg("the stage {name}", name=stage_name(stage))
+    return msg("the {noun}", noun=noun)
+
+
+def stage_noun(stage: Stage) -> Message | str:
+    """The stage without its article, for "the shorter rest"."""
+    return _NOUNS.get(stage.stage_kind) or stage_name(stage)
 
 
 def field_name(field: str) -> Message | str:
@@ -90,3 +98,10 @@ def listed(words: Sequence[Message | str]) -> Message | str:
     if len(words) == 1:
         return words[0]
     return msg("{first}, {rest}", first=words[0], rest=listed(words[1:]))
+
+
+def and_listed(words: Sequence[Message | str]) -> Message | str:
+    """Words in a row with "and" before the last: "A and C", "A, B and D"."""
+    if len(words) < 2:
+        return listed(words)
+    return msg("{first} and {last}", first=listed(words[:-1]), last=words[-1])

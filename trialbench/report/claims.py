@@ -21,6 +21,7 @@ from trialbench.model.message import Message, msg
 from trialbench.notebook import views
 from trialbench.planning.difference_words import how_much
 from trialbench.planning.differences import MethodDifference, differences_of
+from trialbench.planning.differences_of_pieces import differences_of_pieces
 from trialbench.planning.stage_words import listed, the_stage
 from trialbench.report.words import Text, interval, signed
 
@@ -97,10 +98,15 @@ def it_does_not_show(records: TrialRecords, found: TrialFinding) -> tuple[Text, 
 
 
 def riders(records: TrialRecords) -> tuple[Message, ...]:
-    """What came along with the question, one by one: "the rest, 1 h longer in B"."""
+    """What came along with the question, one by one: "the rest, 1 h longer in B".
+
+    Written lines first, then what went with the method in the pieces themselves: salt as weighed,
+    source, place in the cooker.
+    """
     unit = views.cover(records).temperature_unit
     came = [d for d in differences_of(records, records.trial.id) if not d.asked]
-    return tuple(_rider(each, unit) for each in came)
+    in_pieces = differences_of_pieces(records, records.trial.id)
+    return (*(_rider(each, unit) for each in came), *(each.short for each in in_pieces))
 
 
 def _rider(rider: MethodDifference, unit: str) -> Message:

@@ -12,6 +12,7 @@ from trialbench.model.records import (
     Decision,
     Difference,
     Draw,
+    Factor,
     HandedOn,
     LeftOut,
     Lot,
@@ -121,6 +122,16 @@ def differing(book: Reads, trial_id: str) -> tuple[tuple[Stage, str], ...]:
 def difference(book: Reads, stage_id: str, field: str) -> Difference | None:
     """What the cook said of a difference, if anything."""
     return next(iter(book.all(Difference, stage_id=stage_id, field=field)), None)
+
+
+def role_of_line(book: Reads, stage_id: str, field: str) -> str | None:
+    """The part a line has in the trial: what the cook said, or "question" where it is varied on
+    purpose; None for not said yet.
+    """
+    if field and book.all(Factor, stage_id=stage_id, field=field):
+        return "question"
+    said = difference(book, stage_id, field)
+    return said.role if said else None
 
 
 def outcomes(book: Reads, trial_id: str) -> tuple[Outcome, ...]:
