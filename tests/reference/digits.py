@@ -113,6 +113,18 @@ def power_cases() -> Iterator[Agreement]:
         ours = power.power(case["n_pairs"], case["dz"], 1.0, case["alpha"])
         name = f"n {case['n_pairs']}, dz {case['dz']}"
         yield Agreement("R", name, "power", ours, case["two_sided_strict"])
+        # "At least as good" where both are the same is the one-sided test at a shift of d.
+        ours = power.power_at_least_as_good(case["n_pairs"], case["dz"], 1.0, case["alpha"])
+        yield Agreement("R", name, "one-sided power", ours, case["one_sided"])
+    for case in file["sample_size"]:
+        dz, alpha, fewest = case["dz"], case["alpha"], case["n_integer"]
+        for n, theirs in ((fewest, case["power_at_n"]), (fewest - 1, case["power_at_n_minus_1"])):
+            yield Agreement("R", f"dz {dz}", "power", power.power(n, dz, 1.0, alpha), theirs)
+        ours = power.fewest_cooks(dz, 1.0, alpha, case["target"])
+        if fewest <= power.MOST_COOKS:
+            yield Agreement("R", f"dz {dz}", "fewest cooks", ours, fewest)
+        else:
+            yield Agreement("R", f"dz {dz}", "fewest cooks", ours is None, True)
     for case in file["smallest_detectable"]:
         ours = power.smallest_difference(case["n_pairs"], 1.0, case["alpha"], case["power"])
         yield Agreement("R", f"n {case['n_pairs']}", "smallest_difference", ours,
