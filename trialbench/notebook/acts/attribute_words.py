@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,6 +10,8 @@ from trialbench.model.attributes import Attribute, attribute_for_word, attribute
 
 LOSS_WORDS = frozenset({"lost less", "loses less", "less loss", "heavier"})
 """Words that ask for a weight and not for a mouth."""
+
+_TARGET = re.compile(r"close(?:r|st) to (?P<number>[\d.,]+)(?: (?:in|of) (?P<name>.+))?")
 
 _NO_COMPARISON = frozenset(
     {"bitter", "tender", "butter", "pepper", "ginger", "water", "leather", "rubber", "copper"}
@@ -23,6 +26,7 @@ class Asked:
     attribute: Attribute
     better: str
     source: str = "attribute"
+    target: float | None = None
 
     def fields(self) -> dict[str, Any]:
         """The fields of an Outcome that follow from it."""
@@ -33,6 +37,7 @@ class Asked:
             "scale": self.attribute.scale if of_mouth else "",
             "unit": "points" if of_mouth else "%",
             "better": self.better,
+            "target": self.target,
             "more_word": self.attribute.more_word,
             "less_word": self.attribute.less_word,
             "asked_as": self.attribute.asked_as,
@@ -65,6 +70,12 @@ def asked_by_word(word: str) -> Asked:
     if quality is not None:
         return Asked(_own(quality, word, f"less {quality}"), "more")
     return Asked(_own(word, f"more {word}", f"less {word}"), "more")
+
+
+def asked_target(word: str) -> tuple[str, str] | None:
+    """The number and the name of "closer to 5 in saltiness", the name "" where none is said."""
+    found = _TARGET.fullmatch(" ".join(word.casefold().split()))
+    return (found["number"], found["name"] or "") if found else None
 
 
 def asked_by_name(name: str) -> Asked:

@@ -11,6 +11,7 @@ from trialbench.model.message import Message, msg
 from trialbench.model.numbers import parse_number
 from trialbench.model.quantities import c_from_f, parse_duration_s
 from trialbench.model.records import Factor, Level
+from trialbench.model.words import COVERS, MEDIA
 from trialbench.notebook import views
 from trialbench.notebook.acts.stages import read_value
 from trialbench.notebook.acts.writing import line
@@ -153,3 +154,20 @@ def _refused(
         allowed=allowed,
         way_out=way_out or msg("Write another setting, or leave it empty."),
     )
+
+
+def likely_field(factor: Factor, levels: Sequence[Level]) -> str:
+    """The field of a stage that such settings most likely stand in."""
+    first = levels[0].text if levels else ""
+    if factor.ordered:
+        reading = read_number(first)
+        fields = {"temperature": "set_temp_c", "time": "duration_s", "g/kg": "salt_g_per_kg",
+                  "mm": "slice_mm"}  # fmt: skip
+        return fields.get(reading.unit if reading else "", "set_temp_c")
+    name = factor.name.casefold()
+    words = {level.text.casefold() for level in levels}
+    if words & set(MEDIA) or "medium" in name:
+        return "medium"
+    if words & set(COVERS) or "cover" in name or "lid" in name:
+        return "cover"
+    return "vessel" if any(x in name for x in ("pan", "pot", "vessel", "dish")) else "note"

@@ -11,9 +11,15 @@ from trialbench.model.quantities import parse_mass_g
 from trialbench.model.records import Checkpoint, Factor, Method, Outcome, Score, Trial, new_id
 from trialbench.model.steps import Change, Step, added
 from trialbench.notebook import views
-from trialbench.notebook.acts.attribute_words import Asked, asked_by_word
+from trialbench.notebook.acts.attribute_words import (
+    Asked,
+    asked_by_name,
+    asked_by_word,
+    asked_target,
+)
 from trialbench.notebook.acts.kinds import QUESTIONS
 from trialbench.notebook.acts.sizes import read_size
+from trialbench.notebook.acts.targets import farthest, in_scale, without_target
 from trialbench.notebook.acts.writing import line, made, one_of, rewrite, rewritten
 from trialbench.notebook.book import Book
 from trialbench.notebook.records_read import Reads
@@ -90,7 +96,7 @@ def set_came_out(book: Reads, trial_id: str, typed: str) -> Step:
     label = msg("it came out {word}", word=word or "–")
     if not word:
         return rewrite(book, trial, label, came_out="")
-    asked, decides = asked_by_word(word), views.deciding(book, trial_id)
+    asked, decides = _asked(book, trial, word), views.deciding(book, trial_id)
     burst = f"{trial_id}:came_out"
     if decides is None:
         outcome = _asked_for(book, trial_id, asked)
@@ -98,11 +104,26 @@ def set_came_out(book: Reads, trial_id: str, typed: str) -> Step:
         new = () if book.find(Outcome, outcome.id) else added(outcome)
         return made(book, label, (Change(trial, after), *new), burst)
     changes = [rewritten(trial, came_out=word)]
-    if decides.name == asked_by_word(trial.came_out).attribute.name and not is_scored(
-        book, decides.id
-    ):
+    made_of_word = decides.name == _asked(book, trial, trial.came_out).attribute.name
+    same = decides.name == asked.attribute.name
+    if (made_of_word or same) and not is_scored(book, decides.id):
         changes.append(rewritten(decides, **_fields_of(book, trial_id, asked)))
     return made(book, label, changes, burst)
+
+
+def _asked(book: Reads, trial: Trial, word: str) -> Asked:
+    """What a word asks for; "closer to 5" speaks of what decides. Raises Refused."""
+    aimed = asked_target(word)
+    if aimed is None:
+        return asked_by_word(word)
+    number, name = aimed
+    decides = views.deciding(book, trial.id)
+    if not name and decides is None:
+        raise without_target(word)
+    asked = asked_by_name(name or (decides.name if decides else ""))
+    scored = Outcome("", trial.id, 1, asked.attribute.name, scale=asked.attribute.scale)
+    same = decides if decides is not None and decides.name == scored.name else scored
+    return replace(asked, better="target", target=in_scale(same, number))
 
 
 def _fields_of(book: Reads, trial_id: str, asked: Asked) -> dict[str, Any]:
@@ -181,20 +202,20 @@ def _on_scale(
 
 
 def _check_size(value: float, outcome: Outcome | None, typed: str) -> None:
-    limits = views.range_of(outcome) if outcome is not None else views.Range(None, None, None)
-    if outcome is not None and outcome.source in ("loss", "yield"):
-        most: float | None = 100.0
-    elif limits.low is None or limits.high is None:
-        most = None
-    else:
-        most = limits.high - limits.low
+    most = farthest(outcome) if outcome is not None else None
     if value > 0 and (most is None or value < most):
         return
-    allowed = msg("above 0") if most is None else msg("above 0, below {most}", most=f"{most:g}")
+    said = msg("{typed} is no size that could matter. Not written.", typed=typed.strip())
+    if value > 0 and outcome is not None and most is not None:
+        said = msg(
+            "{typed}: no two ways can differ by that much in {name}; {most} is all there is. "
+            "Not written.",
+            typed=typed.strip(), name=outcome.name, most=f"{most:g}",
+        )  # fmt: skip
     raise Refused(
-        msg("{typed} is no size that could matter. Not written.", typed=typed.strip()),
+        said,
         field="trial.matters",
         typed=typed,
-        allowed=allowed,
+        allowed=msg("above 0") if most is None else msg("above 0, below {most}", most=f"{most:g}"),
         way_out=msg("Write the smallest difference that would change the recipe."),
     )

@@ -6,7 +6,7 @@ from itertools import product
 
 from trialbench.model.message import Message, msg
 from trialbench.model.quantities import show_duration, show_temp
-from trialbench.model.records import Factor, Level, Method, Setting, Trial
+from trialbench.model.records import Factor, Level, Method, Outcome, Setting, Trial
 from trialbench.notebook.records_read import Reads
 from trialbench.notebook.views.on_paper import NUMBER_FIELDS, cover, methods
 
@@ -90,7 +90,10 @@ def is_asked(book: Reads, trial: Trial) -> bool:
         return False
     if trial.question == "same_recipe":
         return True
-    if trial.matters is None:
+    decides = book.find(Outcome, trial.decides_id)
+    if trial.matters is None or decides is None:
+        return False
+    if decides.better == "target" and decides.target is None:
         return False
     if trial.question == "which_setting":
         return len(settings(book, trial.id)) >= 2

@@ -13,7 +13,7 @@ from trialbench.model.records import Method, Outcome, Trial
 from trialbench.model.scales import SCALES
 from trialbench.model.steps import Step
 from trialbench.notebook import views
-from trialbench.notebook.acts import deciding, methods, outcomes, question
+from trialbench.notebook.acts import deciding, kinds, methods, outcomes, question
 from trialbench.ui.choices import Choice
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.field_rows import FieldRow, Option, Taker
@@ -93,11 +93,11 @@ class KindRow(QObject):
         key = self.sender().objectName()
         book, trial_id = self._desk.notebook, self._desk.trial_id
         if book.get(Trial, trial_id).question != key:
-            self._taker.take(partial(question.choose_question, book, trial_id, key))
+            self._taker.take(partial(kinds.choose_question, book, trial_id, key))
 
     def _name_easier(self, method_id: str) -> None:
         book, trial_id = self._desk.notebook, self._desk.trial_id
-        make = partial(question.choose_question, book, trial_id, "at_least_as_good", method_id)
+        make = partial(kinds.choose_question, book, trial_id, "at_least_as_good", method_id)
         self._taker.take(make)
 
 
