@@ -38,6 +38,7 @@ from trialbench.model.records_on_paper import (
     Checkpoint,
     Cover,
     Difference,
+    Expected,
     Factor,
     Feel,
     Level,
@@ -63,6 +64,7 @@ __all__ = [
     "Decision",
     "Difference",
     "Draw",
+    "Expected",
     "Factor",
     "Feel",
     "HandedOn",
@@ -94,7 +96,7 @@ __all__ = [
 ]
 
 KINDS: tuple[type[Record], ...] = (
-    Cover, Trial, Method, Stage, Part, Addition, Feel, Factor, Level, Setting, Price, Difference,
+    Cover, Trial, Method, Stage, Part, Addition, Expected, Feel, Factor, Level, Setting, Price, Difference,
     Outcome, Checkpoint, Cook, Pair, Load, Piece, Replan, Draw, Lot, Seal, AfterSeal, Measurement,
     Amount, Taster, Sitting, Seat, Sample, Score, KeyLook, ReadBack, LeftOut, Decision, HandedOn,
 )  # fmt: skip
@@ -108,6 +110,7 @@ REFERENCES: dict[str, dict[str, str]] = {
     "stage": {"trial_id": "trial", "method_id": "method"},
     "part": {"stage_id": "stage", "method_id": "method"},
     "addition": {"stage_id": "stage", "method_id": "method"},
+    "expected": {"trial_id": "trial", "stage_id": "stage", "method_id": "method"},
     "factor": {"trial_id": "trial", "stage_id": "stage"},
     "level": {"factor_id": "factor"},
     "setting": {"method_id": "method", "level_id": "level"},
@@ -123,7 +126,7 @@ REFERENCES: dict[str, dict[str, str]] = {
     "pair": {"cook_id": "cook"},
     "load": {"cook_id": "cook", "stage_id": "stage"},
     "piece": {"cook_id": "cook", "pair_id": "pair", "load_id": "load", "method_id": "method"},
-    "replan": {"cook_id": "cook", "method_id": "method", "piece_id": "piece"},
+    "replan": {"cook_id": "cook", "method_id": "method", "piece_id": "piece", "stage_id": "stage"},
     "draw": {"trial_id": "trial"},
     "lot": {"draw_id": "draw", "piece_id": "piece", "method_id": "method"},
     "seal": {"trial_id": "trial"},

@@ -14,7 +14,7 @@ class Cook(Record):
 
     `after_opening` marks for good a cook day added to the plan when a key was already open.
     `serve_utc` is the moment everything is to be served. `starts_id` is the method that lots let
-    start first.
+    start first; with `turns` what wants one place at one time goes one after the other.
     """
 
     kind: ClassVar[str] = "cook"
@@ -26,6 +26,7 @@ class Cook(Record):
     serve_utc: str = ""
     offset_min: int = 0
     starts_id: str | None = None
+    turns: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +83,10 @@ class Piece(Record):
 
 @dataclass(frozen=True, slots=True)
 class Replan(Record):
-    """What was done when something ran late. `choice` is serve_late | hold_longer | drop."""
+    """What was done when something ran late. `choice` is serve_late | hold_longer | drop.
+
+    `stage_id` is the stage that took `late_s` longer.
+    """
 
     kind: ClassVar[str] = "replan"
     cook_id: str
@@ -93,6 +97,7 @@ class Replan(Record):
     method_id: str | None = None
     piece_id: str | None = None
     reason: str = ""
+    stage_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,10 @@ from trialbench.model.record import Record
 
 @dataclass(frozen=True, slots=True)
 class Cover(Record):
-    """The notebook itself: one record. Units are what the screen shows, never what is stored."""
+    """The notebook itself: one record. Units are what the screen shows, never what is stored.
+
+    `zone` is the kitchen's time zone by its name in the IANA data base, "" where it is not known.
+    """
 
     kind: ClassVar[str] = "cover"
     name: str
@@ -18,6 +21,7 @@ class Cover(Record):
     temperature_unit: str = "C"
     mass_unit: str = "g"
     currency: str = ""
+    zone: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +156,21 @@ class Addition(Record):
     g_per_kg: float | None = None
     mass_g: float | None = None
     salt_percent: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Expected(Record):
+    """How long a stage is expected to take that ends by a core temperature or by feel.
+
+    It reckons the timetable and is no part of the method. `method_id` None: for all methods.
+    """
+
+    kind: ClassVar[str] = "expected"
+    trial_id: str
+    stage_id: str
+    duration_s: float
+    method_id: str | None = None
+    typed: str = ""
 
 
 @dataclass(frozen=True, slots=True)

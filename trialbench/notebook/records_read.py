@@ -16,6 +16,7 @@ _ORDER: dict[str, Callable[[Any], tuple[Any, ...]]] = {
     "stage": lambda r: (r.position,),
     "part": lambda r: (r.stage_id, r.field),
     "addition": lambda r: (r.stage_id, r.position),
+    "expected": lambda r: (r.stage_id, r.method_id or ""),
     "feel": lambda r: (r.position,),
     "factor": lambda r: (r.position,),
     "level": lambda r: (r.factor_id, r.position),

@@ -35,7 +35,7 @@ FREE_FIELDS: dict[str, frozenset[str]] = {
     "setting": frozenset(),
     "difference": frozenset(),
     "outcome": frozenset({"asked_as", "low_anchor", "high_anchor", "position"}),
-    "cook": frozenset({"date", "remark", "serve_utc", "offset_min"}),
+    "cook": frozenset({"date", "remark", "serve_utc", "offset_min", "turns"}),
     "pair": frozenset({"source"}),
     "piece": frozenset(
         {"source", "load_id", "side", "lot", "bought_g", "thickness_mm", "marbling", "frozen", "ph"}

@@ -16,7 +16,8 @@ FILE_FORM = 2
 
 RECORD_TABLES = """
 CREATE TABLE cover (id TEXT PRIMARY KEY, name TEXT NOT NULL, begun_utc TEXT NOT NULL,
-  temperature_unit TEXT NOT NULL, mass_unit TEXT NOT NULL, currency TEXT NOT NULL) STRICT;
+  temperature_unit TEXT NOT NULL, mass_unit TEXT NOT NULL, currency TEXT NOT NULL, zone TEXT
+  NOT NULL) STRICT;
 CREATE TABLE trial (id TEXT PRIMARY KEY, number INTEGER NOT NULL, food TEXT NOT NULL, chapter TEXT
   NOT NULL, usual TEXT NOT NULL, idea TEXT NOT NULL, begun_utc TEXT NOT NULL, question TEXT
   NOT NULL, came_out TEXT NOT NULL, decides_id TEXT REFERENCES outcome, matters REAL,
@@ -40,6 +41,9 @@ CREATE TABLE part (id TEXT PRIMARY KEY, stage_id TEXT NOT NULL REFERENCES stage,
 CREATE TABLE addition (id TEXT PRIMARY KEY, stage_id TEXT NOT NULL REFERENCES stage, position
   INTEGER NOT NULL, role TEXT NOT NULL, name TEXT NOT NULL, method_id TEXT REFERENCES method,
   g_per_kg REAL, mass_g REAL, salt_percent REAL) STRICT;
+CREATE TABLE expected (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial, stage_id TEXT
+  NOT NULL REFERENCES stage, duration_s REAL NOT NULL, method_id TEXT REFERENCES method, typed TEXT
+  NOT NULL) STRICT;
 CREATE TABLE feel (id TEXT PRIMARY KEY, position INTEGER NOT NULL, word TEXT NOT NULL, meaning
   TEXT NOT NULL) STRICT;
 CREATE TABLE factor (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial, position
@@ -67,7 +71,7 @@ CREATE TABLE checkpoint (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES 
 CREATE TABLE cook (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial, number INTEGER
   NOT NULL, date TEXT NOT NULL, remark TEXT NOT NULL, after_opening INTEGER NOT NULL
   CHECK (after_opening IN (0, 1)), serve_utc TEXT NOT NULL, offset_min INTEGER NOT NULL, starts_id
-  TEXT REFERENCES method) STRICT;
+  TEXT REFERENCES method, turns INTEGER NOT NULL CHECK (turns IN (0, 1))) STRICT;
 CREATE TABLE pair (id TEXT PRIMARY KEY, cook_id TEXT NOT NULL REFERENCES cook, number INTEGER
   NOT NULL, source TEXT NOT NULL) STRICT;
 CREATE TABLE load (id TEXT PRIMARY KEY, cook_id TEXT NOT NULL REFERENCES cook, name TEXT NOT NULL,
@@ -80,7 +84,8 @@ CREATE TABLE piece (id TEXT PRIMARY KEY, cook_id TEXT NOT NULL REFERENCES cook, 
   NOT NULL) STRICT;
 CREATE TABLE replan (id TEXT PRIMARY KEY, cook_id TEXT NOT NULL REFERENCES cook, made_utc TEXT
   NOT NULL, offset_min INTEGER NOT NULL, choice TEXT NOT NULL, late_s REAL NOT NULL, method_id
-  TEXT REFERENCES method, piece_id TEXT REFERENCES piece, reason TEXT NOT NULL) STRICT;
+  TEXT REFERENCES method, piece_id TEXT REFERENCES piece, reason TEXT NOT NULL, stage_id TEXT
+  REFERENCES stage) STRICT;
 CREATE TABLE draw (id TEXT PRIMARY KEY, trial_id TEXT NOT NULL REFERENCES trial, number INTEGER
   NOT NULL, lot_number INTEGER NOT NULL, made_utc TEXT NOT NULL, offset_min INTEGER NOT NULL,
   within TEXT NOT NULL, reason TEXT NOT NULL) STRICT;

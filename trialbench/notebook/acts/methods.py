@@ -9,6 +9,7 @@ from trialbench.model.message import msg
 from trialbench.model.records import (
     Addition,
     Difference,
+    Expected,
     Method,
     Part,
     Piece,
@@ -85,6 +86,8 @@ def remove_method(book: Reads, method_id: str) -> Step:
     gone = [method, *own, *book.all(Part, method_id=method_id)]
     gone += [a for stage in own for a in book.all(Addition, stage_id=stage.id)]
     gone += book.all(Addition, method_id=method_id)
+    gone += book.all(Expected, method_id=method_id)
+    gone += [e for stage in own for e in book.all(Expected, stage_id=stage.id, method_id=None)]
     gone += [d for stage in own for d in book.all(Difference, stage_id=stage.id)]
     changes = list(removed(*gone))
     trial = book.get(Trial, method.trial_id)

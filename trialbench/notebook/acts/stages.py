@@ -19,6 +19,7 @@ from trialbench.model.records import (
     Addition,
     Checkpoint,
     Difference,
+    Expected,
     Measurement,
     Method,
     Outcome,
@@ -91,7 +92,7 @@ def remove_stage(book: Reads, stage_id: str) -> Step:
     """Take a stage away, with its parted lines and the weighing after it if nothing was weighed."""
     stage = book.get(Stage, stage_id)
     gone: list[Any] = [stage, *book.all(Part, stage_id=stage_id)]
-    gone += book.all(Addition, stage_id=stage_id)
+    gone += [*book.all(Addition, stage_id=stage_id), *book.all(Expected, stage_id=stage_id)]
     gone += book.all(Difference, stage_id=stage_id)
     changes: list[Change] = []
     for checkpoint in book.all(Checkpoint, stage_id=stage_id):
