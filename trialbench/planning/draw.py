@@ -36,7 +36,7 @@ from trialbench.planning.draw_checks import (
     uneven_places,
     waits_for,
 )
-from trialbench.planning.draw_rule import days_to_come, draws_of, within_rule
+from trialbench.planning.draw_rule import days_to_come, draws_of, holding_draws, within_rule
 from trialbench.planning.lots import Lots
 from trialbench.planning.matched_blocks import Rewritten, matched_on_weight
 from trialbench.planning.of_trial import OfTrial, cooks_of, methods_of, pieces_of
@@ -96,8 +96,8 @@ def draw_day(
     cook = next(c for c in cooks_of(records) if c.id == cook_id)
     pieces = pieces_of(records, cook_id)
     check_time(records, {piece.id for piece in pieces})
-    planned = records.trial.planned_cooks
-    if any(p.method_id for p in pieces) or (planned is not None and cook.number > planned):
+    planned, held = records.trial.planned_cooks, holding_draws(records)
+    if any(p.id in held for p in pieces) or (planned is not None and cook.number > planned):
         check_reason(records, reason)
     check_parting(records, [cook])
     draw = _new_draw(records, lot_number, when, reason)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from trialbench.model.errors import Refused
 from trialbench.model.message import msg
-from trialbench.model.records import Cook, Load, Piece, new_id
+from trialbench.model.records import Cook, Load, Piece, Stage, new_id
 from trialbench.model.steps import Change, Step, added, removed
 from trialbench.notebook import views
 from trialbench.notebook.acts.writing import line, made, rewrite, rewritten
@@ -38,6 +38,39 @@ def join_load(book: Reads, piece_id: str, load_id: str) -> Step:
     _check(load.cook_id, [*views.pieces_of_load(book, load_id), piece])
     changes = [rewritten(piece, load_id=load_id), *_emptied(book, [piece])]
     return made(book, msg("{piece} into {load}", piece=piece.label, load=load.name), changes)
+
+
+def put_in(book: Reads, piece_id: str, name: str) -> Step:
+    """Put a piece into the vessel of this name on its cook day; without a name it is alone.
+
+    A load of that name is made where there is none. Raises Refused when it holds another method,
+    and for a spare or rejected piece, which is in no vessel.
+    """
+    piece = book.get(Piece, piece_id)
+    text = line(name, "load.name", most=60)
+    if not text:
+        return leave_load(book, piece_id)
+    if not views.takes_part(piece):
+        raise Refused(
+            msg("{piece} takes no part. It is in no vessel.", piece=piece.label),
+            field="piece.load_id",
+            typed=name,
+            allowed=msg("pieces that are cooked"),
+            way_out=msg("Let it take part first."),
+        )
+    there = {load.name.casefold(): load for load in views.loads(book, piece.cook_id)}
+    found = there.get(text.casefold())
+    if found is None:
+        return make_load(book, piece.cook_id, [piece_id], text)
+    return join_load(book, piece_id, found.id)
+
+
+def share_at(book: Reads, load_id: str, stage_id: str | None) -> Step:
+    """Say in which stage the pieces of a load share their vessel; None: not said."""
+    load, stage = book.get(Load, load_id), book.find(Stage, stage_id)
+    said = stage.stage_kind if stage else "–"
+    label = msg("{load}: shared in {stage}", load=load.name, stage=said)
+    return rewrite(book, load, label, stage_id=stage.id if stage else None)
 
 
 def leave_load(book: Reads, piece_id: str) -> Step:

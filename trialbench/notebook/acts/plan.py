@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -20,6 +21,7 @@ LIMITS: dict[str, tuple[int, int]] = {
     "pieces_each": (1, 12),
     "planned_tasters": (1, 40),
     "servings": (1, 6),
+    "spares": (0, 12),
 }
 LOADS = ("alone", "shared")
 _YES = {"yes": True, "no": False, "true": True, "false": False}
@@ -29,6 +31,7 @@ _SAID: dict[str, Message] = {
     "pieces_each": msg("pieces of each method a day"),
     "planned_tasters": msg("tasters"),
     "servings": msg("times each sample is tasted"),
+    "spares": msg("spare pieces a day"),
     "paired": msg("matched pairs"),
     "loads": msg("pieces of one method cook"),
 }
@@ -50,7 +53,8 @@ def set_plan(book: Reads, trial_id: str, field: str, typed: str | bool) -> Step:
     label = msg("{what}: {text}", what=_SAID[field], text=said)
     changes = [Change(trial, planned)]
     if planned.planned_cooks is not None:
-        changes += [*_laid_out(book, planned), *_weighings(book, trial_id)]
+        anew = field in ("paired", "pieces_each")
+        changes += [*_laid_out(book, planned, anew=anew), *_weighings(book, trial_id)]
     return made(book, label, changes, burst=f"{trial_id}:{field}")
 
 
@@ -91,12 +95,17 @@ def lay_out_cooks(book: Reads, trial_id: str) -> Step:
 
 @dataclass
 class _Layout:
-    """What is being laid out: pieces keep their id, source and place where they can."""
+    """What is being laid out: pieces keep their id, source, place and pair where they can.
+
+    `anew`: pairs are dealt out in the order of the pieces, whatever they were.
+    """
 
     book: Reads
     trial: Trial
     method_count: int
     labels: Iterator[str]
+    spare_labels: Iterator[str]
+    anew: bool = False
     changes: list[Change] = field(default_factory=list)
 
     def cook(self, number: int, cook: Cook | None) -> None:
@@ -104,9 +113,14 @@ class _Layout:
         if cook is None:
             cook = Cook(new_id(), self.trial.id, number)
             self.changes += added(cook)
-        pairs = self._pairs(cook)
         there = views.pieces(self.book, cook.id)
-        wanted = [self._piece(cook, n, there, pairs) for n in range(self._pieces_a_day)]
+        pairs = self._kept_pairs(cook, there)
+        pair_ids = [p.pair_id for p in there] if pairs is not None else []
+        if pairs is None:
+            pairs = self._pairs(cook)
+            pair_ids = [pair.id for pair in pairs for _ in range(self.method_count)]
+        pair_ids = pair_ids or [None] * self._pieces_a_day
+        wanted = [self._piece(cook, n, there, pair_id) for n, pair_id in enumerate(pair_ids)]
         same_shape = len(there) == len(wanted) and all(
             a.pair_id == b.pair_id for a, b in zip(there, wanted, strict=True)
         )
@@ -114,11 +128,20 @@ class _Layout:
             self.changes.append(Change(old, new if same_shape else replace(new, method_id=None)))
         self.changes += added(*wanted[len(there) :])
         self.drop(there[len(wanted) :])
+        self._aside(cook, pairs)
         self._drop_pairs(cook, pairs)
 
     @property
     def _pieces_a_day(self) -> int:
         return self.method_count * self.trial.pieces_each
+
+    def _kept_pairs(self, cook: Cook, there: tuple[Piece, ...]) -> tuple[Pair, ...] | None:
+        """The pairs of a cook day as they are, where they still fit; None: to be dealt out."""
+        pairs = views.pairs(self.book, cook.id)
+        inside = Counter(piece.pair_id for piece in there)
+        sizes = {pair.id: self.method_count for pair in pairs}
+        fit = len(there) == self._pieces_a_day and inside == sizes
+        return pairs if pairs and fit and not self.anew else None
 
     def _pairs(self, cook: Cook) -> tuple[Pair, ...]:
         there = views.pairs(self.book, cook.id)
@@ -131,14 +154,30 @@ class _Layout:
         gone = [p for p in views.pairs(self.book, cook.id) if p not in kept]
         self.changes += removed(*gone)
 
-    def _piece(
-        self, cook: Cook, n: int, there: tuple[Piece, ...], pairs: tuple[Pair, ...]
-    ) -> Piece:
-        pair_id = pairs[n // self.method_count].id if pairs else None
+    def _piece(self, cook: Cook, n: int, there: tuple[Piece, ...], pair_id: str | None) -> Piece:
         label = next(self.labels)
         if n < len(there):
             return replace(there[n], position=n + 1, label=label, pair_id=pair_id)
         return Piece(new_id(), cook.id, n + 1, label, pair_id)
+
+    def _aside(self, cook: Cook, kept: tuple[Pair, ...]) -> None:
+        """Spares as many as planned; rejected pieces stay, and leave a pair that goes."""
+        aside = [p for p in views.every_piece(self.book, cook.id) if not views.takes_part(p)]
+        spares = [p for p in aside if not p.rejected_reason]
+        self.drop(tuple(spares[self.trial.spares :]))
+        names = {pair.id for pair in kept}
+        stay = [p for p in aside if p.rejected_reason] + spares[: self.trial.spares]
+        first = self._pieces_a_day + 1
+        for n, piece in enumerate(stay):
+            pair_id = piece.pair_id if piece.pair_id in names else None
+            after = replace(piece, position=first + n, pair_id=pair_id)
+            if piece.spare:
+                after = replace(after, label=next(self.spare_labels))
+            self.changes.append(Change(piece, after))
+        for n in range(len(spares), self.trial.spares):
+            label = next(self.spare_labels)
+            position = first + len(stay) + n - len(spares)
+            self.changes += added(Piece(new_id(), cook.id, position, label, spare=True))
 
     def drop(self, pieces: tuple[Piece, ...]) -> None:
         """Take pieces away, with what draws gave them."""
@@ -147,7 +186,7 @@ class _Layout:
 
     def drop_cook(self, cook: Cook) -> None:
         """Take a whole cook day away."""
-        self.drop(views.pieces(self.book, cook.id))
+        self.drop(views.every_piece(self.book, cook.id))
         gone = [*views.loads(self.book, cook.id), *views.pairs(self.book, cook.id), cook]
         self.changes += removed(*gone)
 
@@ -170,7 +209,9 @@ def relaid(book: Reads, trial: Trial, method_count: int) -> list[Change]:
     return _laid_out(book, trial, method_count)
 
 
-def _laid_out(book: Reads, trial: Trial, method_count: int | None = None) -> list[Change]:
+def _laid_out(
+    book: Reads, trial: Trial, method_count: int | None = None, *, anew: bool = False
+) -> list[Change]:
     there = {cook.number: cook for cook in views.cooks(book, trial.id)}
     fixed = {n for n, cook in there.items() if is_begun(book, cook)}
     wanted = trial.planned_cooks or 0
@@ -182,9 +223,9 @@ def _laid_out(book: Reads, trial: Trial, method_count: int | None = None) -> lis
             allowed=msg("{number} cook days or more", number=max(fixed)),
             way_out=msg("Leave out what cannot be used, with its reason."),
         )
-    taken = {p.label for n in fixed for p in views.pieces(book, there[n].id)}
     count = len(views.methods(book, trial.id)) if method_count is None else method_count
-    layout = _Layout(book, trial, count, _labels(taken))
+    taken = _taken(book, trial.id, fixed)
+    layout = _Layout(book, trial, count, _labels(taken), _labels(taken, "S"), anew)
     for number in range(1, wanted + 1):
         if number not in fixed:
             layout.cook(number, there.get(number))
@@ -199,11 +240,21 @@ def is_begun(book: Reads, cook: Cook) -> bool:
     return views.cook_is_begun(book, cook) or bool(book.all(Sitting, cook_id=cook.id))
 
 
-def _labels(taken: set[str]) -> Iterator[str]:
+def _taken(book: Reads, trial_id: str, fixed: set[int]) -> set[str]:
+    """Labels that stay: those of cook days that are not laid out anew, and of rejected pieces."""
+    return {
+        piece.label
+        for cook in views.cooks(book, trial_id)
+        for piece in views.every_piece(book, cook.id)
+        if cook.number in fixed or piece.rejected_reason
+    }
+
+
+def _labels(taken: set[str], letter: str = "P") -> Iterator[str]:
     number = 0
     while True:
         number += 1
-        label = f"P{number:02d}"
+        label = f"{letter}{number:02d}"
         if label not in taken:
             yield label
 
@@ -216,8 +267,9 @@ def add_cook(book: Reads, trial_id: str) -> Step:
     trial = book.get(Trial, trial_id)
     there = views.cooks(book, trial_id)
     number = max([trial.planned_cooks or 0, *(c.number for c in there)]) + 1
-    taken = {p.label for p in views.all_pieces(book, trial_id)}
-    layout = _Layout(book, trial, len(views.methods(book, trial_id)), _labels(taken))
+    taken = _taken(book, trial_id, {cook.number for cook in there})
+    count = len(views.methods(book, trial_id))
+    layout = _Layout(book, trial, count, _labels(taken), _labels(taken, "S"))
     late = views.any_key_open(book, trial_id)
     cook = Cook(new_id(), trial_id, number, after_opening=late)
     layout.cook(number, cook)
@@ -281,7 +333,8 @@ def set_piece(book: Reads, piece_id: str, field: str, typed: str) -> Step:
     piece = book.get(Piece, piece_id)
     text = _PIECE_FIELDS[field](typed)
     trial_id = book.get(Cook, piece.cook_id).trial_id
-    others = {p.label for p in views.all_pieces(book, trial_id) if p.id != piece_id}
+    days = views.cooks(book, trial_id)
+    others = {p.label for day in days for p in views.every_piece(book, day.id) if p.id != piece_id}
     if field == "label" and text in others:
         raise Refused(
             msg("There is a piece {label} already. Not written.", label=text),
