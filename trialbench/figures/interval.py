@@ -9,6 +9,7 @@ from trialbench.figures.drawing import Drawing
 from trialbench.figures.look import Style
 from trialbench.figures.pictures import Picture, PictureTable
 from trialbench.figures.signs import sign
+from trialbench.figures.thread import draw_thread
 from trialbench.figures.ticks import as_short, signed, ticks
 from trialbench.findings.finding import Finding
 from trialbench.findings.phrases import Names
@@ -230,20 +231,7 @@ class _Interval:
         inner = None
         if seen.inner_low is not None and seen.inner_high is not None:
             inner = (self.x(seen.inner_low), self.x(seen.inner_high))
-        if inner is None:
-            drawing.line([(low, y), (high, y)], width=2.0, colour=colour, zorder=2)
-        else:
-            drawing.line([(low, y), (inner[0], y)], width=2.0, colour=colour, zorder=2)
-            drawing.line([(inner[1], y), (high, y)], width=2.0, colour=colour, zorder=2)
-            reach = min(8.0, (inner[1] - inner[0]) / 4)
-            for side in (-3.0, 3.0):
-                points = [(inner[0], y), (inner[0] + reach, y + side)]
-                points += [(inner[1] - reach, y + side), (inner[1], y)]
-                drawing.line(points, width=2.0, colour=colour, zorder=2)
-            for place in inner:
-                drawing.ring(place, y, 3.2, filled=colour)
-        for place in (low, high):
-            drawing.ring(place, y, 4.2, filled=colour)
+        draw_thread(drawing, y, (low, high), inner, colour)
         self._ends(low, high, y)
 
     def _ends(self, low: float, high: float, y: float) -> None:

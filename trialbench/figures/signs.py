@@ -32,6 +32,25 @@ def sign(drawing: Drawing, letter: str, x: float, y: float, size: float = GRID) 
     return True
 
 
+def method_mark(drawing: Drawing, letter: str, x: float, y: float, size: float = GRID) -> None:
+    """The sign of a method, or from the fifth on its letter in a square, at (x, y) upper left."""
+    if sign(drawing, letter, x, y, size):
+        return
+    edge = drawing.colours.of_method(letter)
+    corners = [(x + 1, y + 1), (x + size - 1, y + 1), (x + size - 1, y + size - 1),
+               (x + 1, y + size - 1), (x + 1, y + 1)]  # fmt: skip
+    drawing.line(corners, colour=edge, width=1.5, solid_capstyle="projecting")
+    drawing.text(
+        x + size / 2,
+        y + size / 2 + 4.6,
+        letter,
+        px=13,
+        weight="medium",
+        align="center",
+        colour=edge,
+    )
+
+
 @cache
 def _marks(letter: str) -> tuple[Mark, ...]:
     text = paths.resource("look", "signs", f"sign-{letter}.svg").read_text(encoding="utf-8")

@@ -93,6 +93,14 @@ def _missing_of(records: TrialRecords, table: Table) -> Iterator[Message]:
         gone[missing.method] += missing.count
     if len(set(gone.values())) > 1:
         counts = ", ".join(f"{letter} {count}" for letter, count in sorted(gone.items()))
+        if len(gone) > 2:
+            yield msg(
+                "{outcome}: not as much is missing in each method ({counts}). If that has to do "
+                "with the method, the finding leans.",
+                outcome=table.outcome.name,
+                counts=counts,
+            )
+            return
         yield msg(
             "{outcome}: more is missing in one method than in the other ({counts}). If that has "
             "to do with the method, the finding leans.",
