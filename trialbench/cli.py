@@ -243,7 +243,10 @@ def _report_options(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("source", type=Path, metavar="NOTEBOOK_OR_PACKAGE", help="a notebook, or a package")
     add("trial", nargs="?", metavar="TRIAL", help="its number; needed where there are several")
-    add("-o", "--out", type=Path, required=True, metavar="OUT", help="out.md, .html, .pdf or .csv")
+    add(
+        "-o", "--out", type=Path, required=True, metavar="OUT",
+        help="out.md, .html, .pdf, .csv, or .json for what was sealed",
+    )  # fmt: skip
 
 
 def _report(options: argparse.Namespace) -> int:

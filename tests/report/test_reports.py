@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import shutil
+import subprocess
 from dataclasses import replace
 from html.parser import HTMLParser
 
@@ -16,8 +18,9 @@ from trialbench.exchange.opened import is_package, open_package
 from trialbench.exchange.package import write_package
 from trialbench.findings.of_trial import reckon_trial
 from trialbench.findings.snapshot import trial_records
+from trialbench.model.errors import BadInput
 from trialbench.model.message import say
-from trialbench.model.records import Cover, Decision, Draw, Method, Part, Stage, Trial
+from trialbench.model.records import Cover, Decision, Draw, Method, Part, Seal, Stage, Trial
 from trialbench.notebook.notebook import Notebook
 from trialbench.report.note import noted_method, recipe_note
 from trialbench.report.recipe import by_weight, recipe_lines
@@ -146,8 +149,10 @@ def test_a_trial_without_any_data_still_has_its_recipe():
     records = trial_records([trial, *kept[1:]], trial.id)
     note = recipe_note(records, reckon_trial(records))
     assert len(note.recipe) == 5 and note.weight is None and note.outcomes is None
-    for ending in FORMS:
+    for ending in set(FORMS) - {".json"}:
         assert report_bytes(records, ending)
+    with pytest.raises(BadInput, match="not sealed"):
+        report_bytes(records, ".json")
     assert _lines(note, "It shows")[0].startswith("Nothing decides yet")
 
 
@@ -195,7 +200,7 @@ def test_markdown_reads_as_headings_and_tables(example, notes):
     records, _ = notes[example.SLUG]
     tokens = MarkdownIt().enable("table").parse(report_bytes(records, ".md").decode())
     kinds = [token.type for token in tokens]
-    assert kinds.count("table_open") == 3
+    assert kinds.count("table_open") == 4
     assert kinds.count("heading_open") > 8
 
 
@@ -239,6 +244,19 @@ def test_the_command_writes_every_form(package, tmp_path, ending, capsys):
     assert main(["report", str(package), "-o", str(target)]) == 0
     assert capsys.readouterr().out.strip() == str(target)
     assert target.read_bytes() == report_bytes(open_package(package), ending)
+
+
+def test_the_sealed_text_has_the_fingerprint_that_sha256sum_gives(package, tmp_path):
+    """sha256sum of coreutils (FIPS 180-4), run on the file as it was written."""
+    target = tmp_path / "sealed.json"
+    assert main(["report", str(package), "-o", str(target)]) == 0
+    tool = shutil.which("sha256sum")
+    if tool is None:
+        pytest.skip("no sha256sum here")
+    said = subprocess.run([tool, str(target)], capture_output=True, text=True, check=True).stdout
+    (seal,) = turkey.make().all(Seal)
+    assert said.split()[0] == seal.fingerprint
+    assert seal.fingerprint in report_bytes(open_package(package), ".md").decode()
 
 
 def test_a_notebook_with_several_trials_needs_a_name(tmp_path, capsys):

@@ -10,7 +10,7 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.numbers import figure, shortest
 from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import is_sealed
+from trialbench.notebook.views import is_locked
 from trialbench.planning.draw_margin import notes_of_lots
 from trialbench.planning.feasibility import Feasibility
 from trialbench.planning.units import scope_sentence, unit_sentence
@@ -33,7 +33,7 @@ def margin_of_plan(book: Reads, trial_id: str, found: Feasibility) -> Margin:
         *_floor_notes(found),
         *notes_of_lots(book, trial_id),
     )
-    shown = map(_as_sealed, notes) if is_sealed(book, trial_id) else notes
+    shown = map(_as_sealed, notes) if is_locked(book, trial_id) else notes
     return Margin(standing_sentence(found), tuple(shown))
 
 

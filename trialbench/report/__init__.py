@@ -1,7 +1,7 @@
 """The recipe note of a trial on paper, as a web page, as text, and its data.
 
     recipe_note(records, found) -> RecipeNote           report.note: one value for every form
-    report_bytes(records, ".md" | ".html" | ".pdf" | ".csv", found=None) -> bytes
+    report_bytes(records, ".md" | ".html" | ".pdf" | ".csv" | ".json", found=None) -> bytes
     write_report(book, trial, target) -> Path           report.writing
 
 `records` is a findings.snapshot.TrialRecords, `found` what findings.of_trial reckoned from it.

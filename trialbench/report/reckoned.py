@@ -16,6 +16,7 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.numbers import figure, shortest
 from trialbench.model.records import Sitting
 from trialbench.notebook import views
+from trialbench.planning.seal import WHAT_IT_SHOWS, untouched, what_is_sealed
 from trialbench.planning.stage_words import listed
 from trialbench.report.words import (
     ReportTable,
@@ -50,6 +51,7 @@ def reckoned(records: TrialRecords, found: TrialFinding) -> tuple[Section, ...]:
         Section(msg("Missing"), tuple(missing_lines(found))),
         Section(msg("How the data came about"), found.cautions),
         Section(msg("Seal and lots"), tuple(_seal_and_lots(records))),
+        _sealed(records),
         _keys(records),
         Section(msg("Data and versions"), tuple(_versions(records, deciding))),
     ]
@@ -250,6 +252,20 @@ def _seal_and_lots(records: TrialRecords) -> Iterator[Message]:
         return
     made = said_moment(seal.made_utc, seal.offset_min)
     yield msg("Sealed {made}, fingerprint {print}.", made=made, print=seal.fingerprint)
+    yield WHAT_IT_SHOWS
+    if not untouched(seal):
+        yield msg("The sealed text no longer has its fingerprint: it was changed by something "
+                  "else than this program.")  # fmt: skip
+
+
+def _sealed(records: TrialRecords) -> Section:
+    """What the seal holds, line by line."""
+    seal = views.seal(records, records.trial.id)
+    if seal is None:
+        return Section("")
+    lines = [line for line in what_is_sealed(seal) if line.value != seal.fingerprint]
+    rows = tuple((line.label, line.value) for line in lines)
+    return Section(msg("What was sealed"), table=ReportTable((msg("line"), msg("sealed")), rows))
 
 
 def _keys(records: TrialRecords) -> Section:

@@ -1,4 +1,4 @@
-"""From a notebook or package to a file: Markdown, HTML, PDF, or the data as CSV."""
+"""From a notebook or package to a file: Markdown, HTML, PDF, the data as CSV, the seal's text."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from trialbench.findings.trial_finding import TrialFinding
 from trialbench.model.errors import BadInput, FileTrouble
 from trialbench.model.message import msg
 from trialbench.notebook.records_read import Reads
+from trialbench.planning.seal import seal_of
 from trialbench.report.html import html_of
 from trialbench.report.markdown import markdown_of
 from trialbench.report.note import recipe_note
@@ -19,11 +20,24 @@ from trialbench.report.pdf import pdf_of
 
 Form = Callable[[TrialRecords, TrialFinding], bytes]
 
+
+def sealed_text(records: TrialRecords) -> bytes:
+    """What was sealed, byte for byte: `sha256sum` of the file is the seal's fingerprint.
+
+    Raises BadInput where the plan was not sealed.
+    """
+    seal = seal_of(records)
+    if seal is None:
+        raise BadInput("The plan was not sealed.", where=".json", allowed="a sealed trial")
+    return seal.written.encode()
+
+
 FORMS: dict[str, Form] = {
     ".md": lambda records, found: markdown_of(recipe_note(records, found)).encode(),
     ".html": lambda records, found: html_of(recipe_note(records, found)).encode(),
     ".pdf": lambda records, found: pdf_of(recipe_note(records, found)),
     ".csv": lambda records, found: data_csv(records).encode(),
+    ".json": lambda records, found: sealed_text(records),
 }
 """The ending of a file name to what is written into it."""
 

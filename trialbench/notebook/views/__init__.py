@@ -1,6 +1,14 @@
 """What pages, planning and findings ask of a notebook: each question takes it, or a snapshot."""
 
-from trialbench.notebook.belonging import any_key_open, beyond_plan, is_sealed, trial_id_of
+from trialbench.notebook.belonging import (
+    after_seals,
+    any_key_open,
+    beyond_plan,
+    is_locked,
+    is_sealed,
+    open_after_seal,
+    trial_id_of,
+)
 from trialbench.notebook.views.additions import (
     Slot,
     additions_of,
@@ -27,6 +35,7 @@ from trialbench.notebook.views.kitchen import (
     cook_is_begun,
     cook_is_weighed,
     cooks,
+    every_piece,
     is_weighed_at,
     loads,
     loss,
@@ -40,6 +49,7 @@ from trialbench.notebook.views.kitchen import (
     pieces,
     pieces_of_load,
     planned_or_laid_out,
+    takes_part,
 )
 from trialbench.notebook.views.on_paper import (
     NUMBER_FIELDS,
@@ -102,6 +112,7 @@ __all__ = [
     "ToWeigh",
     "added_cooks",
     "additions_of",
+    "after_seals",
     "all_pieces",
     "amount",
     "any_key_open",
@@ -118,9 +129,11 @@ __all__ = [
     "difference",
     "differing",
     "draws",
+    "every_piece",
     "feel_card",
     "handed_on",
     "has_finding",
+    "is_locked",
     "is_sealed",
     "is_weighed_at",
     "keys_open",
@@ -137,6 +150,7 @@ __all__ = [
     "method_of_piece",
     "method_stages",
     "methods",
+    "open_after_seal",
     "other_outcomes",
     "outcome_on_piece",
     "outcomes",
@@ -168,6 +182,7 @@ __all__ = [
     "slot_of_field",
     "slots",
     "stages",
+    "takes_part",
     "target_g",
     "tasters",
     "thing_to_weigh",

@@ -18,6 +18,7 @@ KINDS: dict[str, Message] = {
     ".html": msg("Web page (*.html)"),
     ".md": msg("Plain text (*.md)"),
     ".csv": msg("Data (*.csv)"),
+    ".json": msg("What was sealed (*.json)"),
 }
 
 

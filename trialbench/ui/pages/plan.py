@@ -9,12 +9,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from trialbench.model.margin import Margin
-from trialbench.model.message import msg
+from trialbench.model.message import Message, msg
 from trialbench.model.records import Trial
 from trialbench.notebook import views
 from trialbench.planning.plan_margin import margin_of_plan
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
+from trialbench.ui.pages.plan_after_seal import SAYS_OPEN, AfterSealSection
 from trialbench.ui.pages.plan_feasibility import FeasibilitySection
 from trialbench.ui.pages.plan_figures import FiguresSection
 from trialbench.ui.pages.plan_section import PlanSection
@@ -31,10 +32,12 @@ class PlanPage(Page):
 
     def _sections(self, desk: Desk) -> tuple[PlanSection, ...]:
         """The sections from the top of the page to its foot."""
+        self.after_seal = AfterSealSection(desk)
         self.figures = FiguresSection(desk)
         self.feasibility = FeasibilitySection(desk)
         self.who = WhoSection(desk)
         return (
+            self.after_seal,
             self.figures,
             self.feasibility,
             self.who,
@@ -55,19 +58,25 @@ class PlanPage(Page):
         return tuple(verb for section in self.sections for verb in section.verbs())
 
     def refresh(self, kinds: frozenset[str]) -> None:
-        wanted = [s for s in self.sections if not kinds or kinds & s.kinds]
+        wanted = [s for s in self.sections if not kinds or kinds & (s.kinds | {"after_seal"})]
         if not wanted:
             return
         assert self.leaf is not None
         trial = self.desk.notebook.get(Trial, self.desk.trial_id)
-        sealed = views.seal(self.desk.notebook, trial.id) is not None
-        says = _SEALED if sealed else msg("Change it freely until it is sealed. Then it stays.")
-        self.leaf.set_title(self.title, says)
+        sealed = views.is_locked(self.desk.notebook, trial.id)
+        self.leaf.set_title(self.title, self._says(trial.id))
         for section in wanted:
             section.show_plan(trial, sealed=sealed)
             section.show_head(self.leaf, sealed=sealed)
         self.leaf.drop_anchors()
         self._anchor(self.leaf)
+
+    def _says(self, trial_id: str) -> Message:
+        if views.is_locked(self.desk.notebook, trial_id):
+            return _SEALED
+        if views.is_sealed(self.desk.notebook, trial_id):
+            return SAYS_OPEN
+        return msg("Change it freely until it is sealed. Then it stays.")
 
     def margin(self) -> Margin:
         if self.feasibility.found is None:

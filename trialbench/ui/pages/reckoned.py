@@ -6,6 +6,7 @@ from PySide6.QtCore import Slot
 
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg
+from trialbench.notebook import views
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.faded import Faded
@@ -32,6 +33,7 @@ class ReckonedPage(ReckoningPage):
 
     def build(self, leaf: Leaf) -> None:
         leaf.set_title(self.title, _SAYS)
+        leaf.set_verb("sealed", msg("Write the sealed text"))
         leaf.set_verb("data", msg("Write the data file"))
         leaf.set_verb("back", msg("Back to the finding"))
         self.written = Line("cell", colour="pencil")
@@ -43,9 +45,11 @@ class ReckonedPage(ReckoningPage):
 
     def verbs(self) -> tuple[VerbEntry, ...]:
         return (
+            VerbEntry("sealed", msg("Write the sealed text"), self._write_sealed,
+                      why=self._why_no_sealed),
             VerbEntry("data", msg("Write the data file"), self._write_data, why=self._why_no_data),
             VerbEntry("back", msg("Back to the finding"), self._back),
-        )
+        )  # fmt: skip
 
     # --- showing -------------------------------------------------------------------------------
 
@@ -58,6 +62,7 @@ class ReckonedPage(ReckoningPage):
         answer, fresh = self._answer(), self._is_fresh()
         says = _SAYS if fresh else _AGAIN if answer is not None else _FIRST
         self.leaf.set_title(self.title, says)
+        self.leaf.set_verb("sealed", msg("Write the sealed text"), why=self._why_no_sealed())
         self.leaf.set_verb("data", msg("Write the data file"), why=self._why_no_data())
         if answer is None:
             self._shown = None
@@ -91,7 +96,9 @@ class ReckonedPage(ReckoningPage):
     # --- what can be done ----------------------------------------------------------------------
 
     def do(self, name: str, args: tuple[str, ...]) -> None:
-        if name == "data":
+        if name == "sealed":
+            self._write_sealed()
+        elif name == "data":
             self._write_data()
         elif name == "back":
             self._back()
@@ -100,6 +107,16 @@ class ReckonedPage(ReckoningPage):
         if self._answer() is None or not self._is_fresh():
             return msg("It is being reckoned.")
         return self._writing.why_not()
+
+    def _why_no_sealed(self) -> Message | None:
+        if views.seal(self.desk.notebook, self.desk.trial_id) is None:
+            return msg("The plan was not sealed.")
+        return self._why_no_data()
+
+    def _write_sealed(self) -> None:
+        answer = self._answer()
+        if answer is not None and self._why_no_sealed() is None:
+            self._writing.ask(self.leaf, answer, ".json")
 
     def _write_data(self) -> None:
         answer = self._answer()
