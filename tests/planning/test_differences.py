@@ -147,7 +147,7 @@ def test_one_recipe_twice_may_not_differ():
     assert told(note(plan, "stage:rest:duration_s"))[0] == "3 Rest: differs, and should not"
     same = kitchen().with_records(Stage("roast", "t", 1, "roast", duration_s=3600))
     same = same.changed(Trial, "t", question="same_recipe")
-    assert say(margin(same).standing) == "A, B are one recipe, as they should be."
+    assert say(margin(same).standing) == "A and B are one recipe, as they should be."
 
 
 def test_three_methods_list_their_values():

@@ -17,7 +17,7 @@ from trialbench.planning.differences import MethodDifference, differences_of
 from trialbench.planning.differences_of_pieces import PieceDifference, differences_of_pieces
 from trialbench.planning.number_words import in_words
 from trialbench.planning.safety import caution_notes
-from trialbench.planning.stage_words import listed, stage_name
+from trialbench.planning.stage_words import and_listed, stage_name
 
 _ENDS_BY_LOOK = ("sear", "fry")
 
@@ -41,7 +41,7 @@ def standing_sentence(book: Reads, trial_id: str, found: Sequence[MethodDifferen
     if not stages(book, trial_id):
         return msg("Write what happens, from the raw piece to the table.")
     if not found:
-        letters = listed([m.letter for m in methods(book, trial_id)])
+        letters = and_listed([m.letter for m in methods(book, trial_id)])
         if same:
             return msg("{letters} are one recipe, as they should be.", letters=letters)
         return msg("Nothing differs yet: {letters} are one recipe.", letters=letters)

@@ -86,7 +86,12 @@ def shown_addition(addition: Addition | None) -> str:
     if addition.g_per_kg is not None:
         parts.append(f"{shortest(addition.g_per_kg)} g/kg")
     if addition.mass_g is not None:
-        parts.append(f"{shortest(addition.mass_g)} g")
+        whole_kg = addition.mass_g >= 1000 and addition.mass_g % 100 == 0
+        parts.append(
+            f"{shortest(addition.mass_g / 1000)} kg"
+            if whole_kg
+            else f"{shortest(addition.mass_g)} g"
+        )
     if addition.salt_percent is not None and addition.name.casefold() != "salt":
         parts.append(str(msg("{share} % salt", share=shortest(addition.salt_percent))))
     return ", ".join(filter(None, parts))

@@ -6,6 +6,7 @@ same for all methods, or written once a method.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from trialbench.model.errors import Refused
@@ -32,14 +33,14 @@ def add_addition(book: Reads, stage_id: str, typed: str, role: str = "") -> Step
     return made(book, _label(book, stage_id, record.role, typed.strip()), added(record))
 
 
-def additions_for(
-    stage: Stage, read: tuple[ReadAddition, ...], method_id: str | None = None
-) -> tuple[Addition, ...]:
-    """The records of several additions of a new stage, in their order."""
-    return tuple(
-        _record(new_id(), stage.id, position, method_id, one)
+def with_additions(step: Step, read: Iterable[ReadAddition]) -> Step:
+    """The step that adds a stage, with the additions that were written in the same line."""
+    stage = next(c.after for c in step.changes if c.before is None and isinstance(c.after, Stage))
+    records = (
+        _record(new_id(), stage.id, position, None, one)
         for position, one in enumerate(read, start=1)
     )
+    return replace(step, changes=(*step.changes, *added(*records)))
 
 
 def set_addition(

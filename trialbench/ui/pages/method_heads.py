@@ -13,6 +13,7 @@ from trialbench.model.steps import Step
 from trialbench.notebook.acts.methods import name_method
 from trialbench.ui import theme
 from trialbench.ui.page import Desk
+from trialbench.ui.pages.field_grid import FieldGrid
 from trialbench.ui.pages.parted_row import BEFORE_PX, WORD_PX
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.signs import MethodSign
@@ -30,7 +31,6 @@ class MethodHeads(QWidget):
         self._names: list[tuple[Value, Writing]] = []
         self._row = QHBoxLayout(self)
         self._row.setContentsMargins(round(theme.px(BEFORE_PX + WORD_PX)), 0, 0, 0)
-        self._row.setSpacing(round(theme.px(8)))
 
     def show_methods(self, methods: Sequence[Method], *, sealed: bool) -> None:
         """Show the names as they are now."""
@@ -53,6 +53,7 @@ class MethodHeads(QWidget):
                 gone.hide()
                 gone.deleteLater()
         self._names = []
+        heads: list[QWidget] = []
         for method in methods:
             value = Value(
                 msg("Method {letter}: short name", letter=method.letter), "",
@@ -62,7 +63,8 @@ class MethodHeads(QWidget):
                 self._desk, value, f"{method.id}:name", partial(self._name, method.id)
             )
             self._names.append((value, writing))
-            self._row.addWidget(Line("body", [MethodSign(method.letter), " ", value]), 1)
+            heads.append(Line("body", [MethodSign(method.letter), " ", value]))
+        self._row.addWidget(FieldGrid(heads), 1)
 
     def _name(self, method_id: str, typed: str) -> Step:
         return name_method(self._desk.notebook, method_id, typed)

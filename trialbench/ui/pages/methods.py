@@ -15,13 +15,15 @@ from trialbench.model.message import Message, msg
 from trialbench.model.records import Stage, Trial
 from trialbench.model.steps import Step
 from trialbench.notebook import views
-from trialbench.notebook.acts import cover, stages
+from trialbench.notebook.acts import additions, cover, places, stages
 from trialbench.planning.methods_margin import margin_of_methods
 from trialbench.planning.parting import cord_of
 from trialbench.ui import theme
 from trialbench.ui.cord import Cord, CordShape
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
+from trialbench.ui.pages.except_lines import ExceptLines
+from trialbench.ui.pages.feel_card import FeelCard
 from trialbench.ui.pages.method_heads import MethodHeads
 from trialbench.ui.pages.methods_cord import shape_of, spoken
 from trialbench.ui.pages.next_stage import NextStage
@@ -29,8 +31,11 @@ from trialbench.ui.pages.stage_block import StageBlock
 from trialbench.ui.text import Rule
 from trialbench.ui.verbs_table import VerbEntry
 
-_SEALED = msg("The plan is sealed: the methods can be read, and not changed any more.")
-_READS = frozenset({"trial", "method", "stage", "part", "difference", "cover", "seal"})
+_SEALED = msg("The plan is sealed. To change the methods, say why on the Plan page.")
+_READS = frozenset(
+    {"trial", "method", "stage", "part", "addition", "feel", "factor", "difference", "cover",
+     "seal", "after_seal"}
+)  # fmt: skip
 
 
 class MethodsPage(Page):
@@ -55,6 +60,9 @@ class MethodsPage(Page):
         leaf.add(self._cord)
         self._heads = MethodHeads(self.desk)
         leaf.add(self._heads, space_px=4)
+        self._except = ExceptLines(self.desk)
+        self._except.parted.connect(self._part_for)
+        leaf.add(self._except)
         leaf.add(Rule(), space_px=6)
         self._list = QVBoxLayout()
         self._list.setSpacing(0)
@@ -62,6 +70,10 @@ class MethodsPage(Page):
         self._next = NextStage(self.desk)
         self._next.added.connect(self._go_on_in)
         leaf.add(self._next)
+        self._card = FeelCard(self.desk)
+        self._card.put_away.connect(self._put_card_away)
+        leaf.add(self._card)
+        leaf.anchor("feel card", self._card)
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         app.focusChanged.connect(self._follow)
@@ -74,7 +86,7 @@ class MethodsPage(Page):
         if trial is None:
             self.desk.go("contents", "")
             return
-        self._sealed = views.is_sealed(book, trial.id) or book.read_only
+        self._sealed = views.is_locked(book, trial.id) or book.read_only
         there = views.stages(book, trial.id)
         methods = views.methods(book, trial.id)
         missing = _missing(self._margin_now())
@@ -84,6 +96,9 @@ class MethodsPage(Page):
             block.show_stage(stage, methods, len(there), missing.get(stage.id, frozenset()))
             block.set_read_only(self._sealed)
         self._heads.show_methods(methods, sealed=self._sealed)
+        self._except.show_trial(trial.id, sealed=self._sealed)
+        if not self._card.isHidden():
+            self._card.show_card()
         self._next.show_next(trial.id, len(there) + 1)
         self._next.setVisible(not self._sealed)
         self._show_cord(trial.id)
@@ -106,17 +121,18 @@ class MethodsPage(Page):
             if key not in self._blocks:
                 self._blocks[key] = StageBlock(self.desk, key)
                 self._blocks[key].wanted.connect(self._wanted)
+                self._blocks[key].card_wanted.connect(self._open_card)
             if self._list.indexOf(self._blocks[key]) != place:
                 self._list.insertWidget(place, self._blocks[key])
 
     def _order_tabs(self) -> None:
         """Tab goes through the page as the eye does, whenever its parts were made."""
-        stops = [*self._heads.stops()]
+        stops = [*self._heads.stops(), *self._except.stops()]
         for index in range(self._list.count()):
             item = self._list.itemAt(index)
             block = item.widget() if item is not None else None
             stops += block.stops() if isinstance(block, StageBlock) else []
-        stops.append(self._next.blank)
+        stops += [self._next.blank, *self._card.stops()]
         assert self.leaf is not None
         # A line that is being laid has parts that do not stand in it yet.
         stops = [stop for stop in stops if stop.window() is self.leaf.window()]
@@ -151,7 +167,9 @@ class MethodsPage(Page):
         for stage in there:
             block = self._blocks[stage.id]
             self.leaf.anchor(f"stage:{stage.id}", block, partial(block.place_of, ""))
-            for field in (*views.parted_fields(self.desk.notebook, stage.id), "end_feel"):
+            added = [slot.field for slot in views.slots(self.desk.notebook, stage.id)]
+            parted = views.parted_fields(self.desk.notebook, stage.id)
+            for field in (*parted, *added, "end_feel", "set_temp_c"):
                 self.leaf.anchor(f"stage:{stage.id}:{field}", block, partial(block.place_of, field))
 
     # --- where one is --------------------------------------------------------------------------
@@ -167,6 +185,7 @@ class MethodsPage(Page):
             return
         for block in self._blocks.values():
             block.set_open(block is inside and not self._sealed)
+            block.follow_feel(writing=block is inside and not self._sealed)
         self._order_tabs()
         self._next.set_open(in_next)
         if inside is not None and inside.focus_field():
@@ -188,7 +207,7 @@ class MethodsPage(Page):
         self.leaf.set_verb("part", label, why=self._why_not())
 
     def _is_sealed(self) -> bool:
-        return views.is_sealed(self.desk.notebook, self.desk.trial_id)
+        return views.is_locked(self.desk.notebook, self.desk.trial_id)
 
     def _why_not(self) -> Message | None:
         if self._sealed:
@@ -215,6 +234,7 @@ class MethodsPage(Page):
         acts = {
             "kind": lambda: stages.change_kind(book, stage_id, argument),
             "give": lambda: stages.give_stage(book, stage_id, argument or None),
+            "role": lambda: additions.set_addition_role(book, stage_id, *argument),
             "part": lambda: stages.part_line(book, stage_id, argument),
             "join": lambda: stages.join_line(book, stage_id, *argument),
             "move": lambda: stages.move_stage(book, stage_id, argument),
@@ -224,6 +244,31 @@ class MethodsPage(Page):
             field = argument if name == "part" else argument[0]
             if stage_id in self._blocks:
                 self._blocks[stage_id].focus_on(field)
+
+    @Slot(object)
+    def _part_for(self, wanted: tuple[str, str, str]) -> None:
+        """A method goes its own way in a line: part it and write what this one has."""
+        stage_id, field, method_id = wanted
+        book = self.desk.notebook
+        if self._take(partial(stages.part_line, book, stage_id, field), stage_id):
+            block = self._blocks.get(stage_id)
+            if block is not None:
+                block.focus_on(field, method_id)
+
+    @Slot()
+    def _open_card(self) -> None:
+        self._card.open()
+        self._order_tabs()
+        assert self.leaf is not None
+        self.leaf.settle()
+        self.leaf.go_to_line("feel card")
+        self._card.enter()
+
+    @Slot()
+    def _put_card_away(self) -> None:
+        self._card.hide()
+        self._next.blank.setFocus()
+        self._order_tabs()
 
     def _take(self, make: Any, stage_id: str = "") -> bool:
         trouble: TrialbenchError | None
@@ -265,6 +310,10 @@ class MethodsPage(Page):
             self._take(partial(stages.set_role, book, *args), args[0])
         elif name == "give_stage":
             self._take(partial(stages.give_stage, book, args[0], args[1] or None), args[0])
+        elif name == "swap_places":
+            self._take(partial(places.swap_places, book, *args))
+        elif name == "open_page":
+            self.desk.go(args[0])
         elif name == "go_to" and self.leaf is not None:
             self._go_to(args[0])
 
@@ -282,9 +331,15 @@ class MethodsPage(Page):
         return (
             VerbEntry("part_line", msg("Part a line"), self._part, "Ctrl+D", self._why_not),
             VerbEntry("join_line", msg("Join a parted line"), self._join, "Ctrl+J", self._why_not),
+            VerbEntry(
+                "feel_card", msg("Feel card: five words"), self._open_card, "", self._why_no_card
+            ),
             VerbEntry("celsius", msg("Temperatures in °C"), partial(self._show_in, "C")),
             VerbEntry("fahrenheit", msg("Temperatures in °F"), partial(self._show_in, "F")),
         )
+
+    def _why_no_card(self) -> Message | None:
+        return msg("this notebook can only be read") if self.desk.notebook.read_only else None
 
     def _show_in(self, unit: str) -> None:
         self._take(partial(cover.show_in, self.desk.notebook, "temperature_unit", unit))

@@ -11,8 +11,10 @@ from trialbench.model.records import Stage
 from trialbench.model.steps import Step
 from trialbench.model.words import STAGE_KINDS
 from trialbench.notebook.acts import new_record
+from trialbench.notebook.acts.additions import with_additions
+from trialbench.notebook.acts.feel import word_typed
 from trialbench.notebook.acts.stages import add_stage
-from trialbench.planning.stage_typed import kind_and_rest, values_in
+from trialbench.planning.stage_typed import additions_in, kind_and_rest, values_in
 from trialbench.ui import theme
 from trialbench.ui.blanks import Blank
 from trialbench.ui.page import Desk
@@ -130,8 +132,13 @@ class NextStage(QWidget):
         return step
 
     def _made(self, kind: str, rest: str) -> Step:
-        book, values = self._desk.notebook, values_in(kind, rest)
-        return add_stage(book, self._desk.trial_id, kind, values=values)
+        book = self._desk.notebook
+        additions, left = additions_in(rest)
+        values = values_in(kind, left)
+        if "end_feel" in values:
+            values["end_feel"] = word_typed(book, values["end_feel"])
+        step = add_stage(book, self._desk.trial_id, kind, values=values)
+        return with_additions(step, additions) if additions else step
 
     @Slot(object)
     def _tell(self, typed: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal, Slot
@@ -12,11 +12,12 @@ from trialbench.model.message import Message, msg, say
 from trialbench.model.records import Method, Stage
 from trialbench.model.steps import Step
 from trialbench.notebook.acts.stages import set_value
-from trialbench.planning.stage_line import LINE, shown_value
-from trialbench.planning.stage_words import Value as Held
+from trialbench.planning.stage_line import LINE
 from trialbench.planning.stage_words import field_name, stage_name
 from trialbench.ui import theme
+from trialbench.ui.choices import Choice
 from trialbench.ui.page import Desk
+from trialbench.ui.pages.field_grid import FieldGrid
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
@@ -25,32 +26,54 @@ from trialbench.ui.verbs import TextVerb
 
 BEFORE_PX = 98
 WORD_PX = 78
+_FIELD_PX = 36
 _ASKS = {place.field: place.asks for place in LINE}
 
 
 class PartedRow(QWidget):
-    """One field of a stage, once a method. `joined(field, method_id)` when one value is to stay."""
+    """One line of a stage, once a method. `joined(field, method_id)` when one value is to stay.
+
+    `word` stands before the fields where it is not the field's own.
+    """
 
     joined = Signal(object)
 
     def __init__(
-        self, desk: Desk, stage: Stage, field: str, methods: Sequence[Method], parent: QWidget
+        self,
+        desk: Desk,
+        stage: Stage,
+        field: str,
+        methods: Sequence[Method],
+        parent: QWidget,
+        *,
+        word: Choice | None = None,
     ) -> None:
         super().__init__(parent)
         self.field = field
         self._methods = tuple(methods)
         self.values: dict[str, Value] = {}
         self._writings: dict[str, Writing] = {}
+        self.choice = word
+        self._word = Line("cell", [word or Run(field_name(field), colour="pencil")])
         self._ask = Line("cell", "")
         self._ask.hide()
+        fields = [self._field(desk, stage, method) for method in methods]
+        self._lay(FieldGrid(fields))
+
+    def _lay(self, grid: FieldGrid) -> None:
         row = QHBoxLayout()
         row.setSpacing(round(theme.px(8)))
         row.addSpacing(round(theme.px(BEFORE_PX)))
-        word = Line("cell", field_name(field), colour="pencil")
-        word.setFixedWidth(round(theme.px(WORD_PX - 8)))
-        row.addWidget(word, 0, Qt.AlignmentFlag.AlignVCenter)
-        for method in methods:
-            row.addWidget(self._field(desk, stage, method), 1)
+        before = QVBoxLayout()
+        before.setContentsMargins(0, 0, 0, 0)
+        self._word.setFixedWidth(round(theme.px(WORD_PX - 8)))
+        # Beside the first row of fields, however many there are.
+        high = self._word.sizeHint().height()
+        before.addSpacing(max(round((theme.px(_FIELD_PX) - high) / 2), 0))
+        before.addWidget(self._word)
+        before.addStretch(1)
+        row.addLayout(before)
+        row.addWidget(grid, 1)
         asked = QHBoxLayout()
         asked.addSpacing(round(theme.px(BEFORE_PX + WORD_PX)))
         asked.addWidget(self._ask)
@@ -67,7 +90,7 @@ class PartedRow(QWidget):
             what=field_name(self.field),
             letter=method.letter,
         )
-        value = Value(name, "", _ASKS[self.field], weight=600)
+        value = Value(name, "", _ASKS.get(self.field, msg("nothing")), weight=600)
         value.setObjectName(f"{stage.id}:{self.field}")
         act: Callable[[str], Step] = partial(
             _written, desk, stage.id, self.field, method_id=method.id
@@ -77,10 +100,10 @@ class PartedRow(QWidget):
         self._writings[method.id] = Writing(desk, value, place, act)
         return MethodField(method.letter, value)
 
-    def show_values(self, held: dict[str, Held], unit: str) -> None:
-        """Show what each method has."""
+    def show_values(self, shown: Mapping[str, str]) -> None:
+        """Show what each method has, by method id."""
         for method_id, writing in self._writings.items():
-            writing.show(shown_value(self.field, held.get(method_id), unit))
+            writing.show(shown.get(method_id, ""))
 
     def set_read_only(self, on: bool) -> None:
         """Readable and no more."""
