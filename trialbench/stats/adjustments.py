@@ -17,7 +17,7 @@ import pandas as pd
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import frames
 from trialbench.stats.frames import Frame
-from trialbench.stats.mixed import KENWARD_ROGER, JointTest, MixedFit, fit_mixed
+from trialbench.stats.mixed import KENWARD_ROGER, JointTest, MixedFit, check_small_sample, fit_mixed
 from trialbench.stats.mixed_design import GROUPING
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers, listed, mean, one_flag
@@ -106,7 +106,7 @@ def adjust(
     `covariates`: columns of numbers, measured before the methods part; they are centred. A note
     says where methods hardly overlap, so that the adjustment is read off the line and not the data.
     """
-    alpha = check_alpha(alpha)
+    alpha, small_sample = check_alpha(alpha), check_small_sample(small_sample)
     measured = [covariates] if isinstance(covariates, str) else listed(covariates, "covariates")
     own = {f"covariate_{i}": _centred(frame, name) for i, name in enumerate(measured)}
     groups = _terms(names(random, "random", GROUPING), {str(method): "method_"})

@@ -237,7 +237,9 @@ def joint_over_cooks(
     Mathematical Statistics 2, 360.
     """
     cooks = sorted(set.intersection(*(set(own) for own in values))) if values else []
-    table = np.array([[own[cook] for own in values] for cook in cooks]).reshape(len(cooks), -1)
+    table = np.array([[own[cook] for own in values] for cook in cooks]).reshape(
+        len(cooks), len(values)
+    )
     q, c = len(values), len(cooks)
     if c <= q:
         return NotApplicable(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -23,6 +24,7 @@ from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers, listed
 from trialbench.stats.read_only import ReadOnly
 
+MOST_CONTRASTS = 5_000
 Levels = Mapping[str, Sequence[str]]
 
 
@@ -60,7 +62,8 @@ def factorial(
     """All effects of two or more factors, each with one value per cook (policy 1, section 6.7).
 
     `frame`: one row per score. A cook counts for an effect where it carries every cell that the
-    effect weighs. Raises `BadNumbers` for columns or levels that are not there.
+    effect weighs. Raises `BadNumbers` for columns or levels that are not there, and for more
+    than 5,000 effects.
     """
     question = Question(step=step, matters=matters, alpha=alpha)
     columns: list[Any] = [factors] if isinstance(factors, str) else listed(factors, "factors")
@@ -73,6 +76,7 @@ def factorial(
             raise BadNumbers(
                 f"{name} has one level only: {there}.", where=name, allowed="two levels"
             )
+    _few_enough(levels)
     main = [c for name in names for c in _main(cells, levels, name, question)]
     pairs = list(itertools.combinations(names, 2))
     crossed = [c for pair in pairs for c in _interactions(cells, levels, pair, question)]
@@ -87,6 +91,21 @@ def factorial(
         differ=any(c.holm_p is not None and c.holm_p <= question.alpha for c in crossed),
         alpha=question.alpha,
     )
+
+
+def _few_enough(levels: Levels) -> None:
+    """Raise `BadNumbers` for a column of so many levels that it is hardly a factor."""
+    sizes = [len(own) for own in levels.values()]
+    pairs = [size * (size - 1) // 2 for size in sizes]
+    crossed = sum(a * b for a, b in itertools.combinations(pairs, 2))
+    simple = sum(pair * math.prod(sizes) // size for pair, size in zip(pairs, sizes, strict=True))
+    if crossed + simple > MOST_CONTRASTS:
+        said = ", ".join(f"{name} {size}" for name, size in zip(levels, sizes, strict=True))
+        raise BadNumbers(
+            f"There are too many levels: {said}.",
+            where="factors",
+            allowed=f"up to {MOST_CONTRASTS} effects of two levels at a time",
+        )
 
 
 def _named_once(columns: Sequence[object]) -> list[str]:

@@ -23,22 +23,26 @@ def same_length(columns: Mapping[str, Sequence[object]]) -> None:
         )  # fmt: skip
 
 
+def names_in(frame: Frame) -> list[Any]:
+    """The names of a frame's columns. Raises `BadNumbers` for what is no table."""
+    if isinstance(frame, Mapping):
+        return list(frame.keys())
+    if hasattr(frame, "columns"):
+        return list(frame.columns)
+    raise BadNumbers(
+        f"{type(frame).__name__} is no table.",
+        where="frame",
+        allowed="a DataFrame, or a mapping from column names to lists",
+    )
+
+
 def column(frame: Frame, name: str) -> list[object]:
     """The values of a column. Raises `BadNumbers` naming the columns there are."""
-    if isinstance(frame, Mapping):
-        names = list(frame.keys())
-    elif hasattr(frame, "columns"):
-        names = list(frame.columns)
-    else:
-        raise BadNumbers(
-            f"{type(frame).__name__} is no table.",
-            where="frame",
-            allowed="a DataFrame, or a mapping from column names to lists",
-        )
+    names = names_in(frame)
     if not isinstance(name, Hashable) or is_missing(name):
         raise BadNumbers(
             f"{type(name).__name__} cannot name a column.", where="column name",
-            allowed=", ".join(str(each) for each in names) or "a column's name",
+            allowed=few(names) or "a column's name",
         )  # fmt: skip
     if names.count(name) > 1:
         raise BadNumbers(
@@ -103,6 +107,12 @@ def scored(
     return kept
 
 
+def few(names: Sequence[object], most: int = 12) -> str:
+    """Names for a sentence, the first of them where they are many."""
+    said = ", ".join(str(each) for each in names[:most])
+    return said if len(names) <= most else f"{said} and {len(names) - most} more"
+
+
 def is_missing(value: object) -> bool:
     """None, NaN, NA and NaT."""
     if value is None or type(value).__name__ in ("NAType", "NaTType"):
@@ -112,13 +122,14 @@ def is_missing(value: object) -> bool:
 
 def _whole(value: object) -> object:
     """3.0, which a column of numbers with a gap makes of 3, is called 3."""
-    return int(value) if isinstance(value, float) and value.is_integer() else value
+    whole = isinstance(value, float) and value.is_integer() and abs(value) < 1e15
+    return int(value) if whole else value  # type: ignore[call-overload]
 
 
 def two_labels(found: Sequence[str], compared: tuple[str, str] | None = None) -> tuple[str, str]:
     """The two methods, sorted as text. Raises `BadNumbers` unless there are exactly two."""
     there = sorted({label for label in found if label})
-    listed = ", ".join(there) or "none"
+    listed = few(there) or "none"
     if compared is not None:
         first, second = sorted(compared)
         absent = [label for label in (first, second) if label not in there]

@@ -28,7 +28,7 @@ from trialbench.stats.mixed_small_sample import (
 )
 from trialbench.stats.mixed_table import NULL_HYPOTHESIS, rows_of, text_of_level
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import BadNumbers, one_text
+from trialbench.stats.numbers import BadNumbers, one_text, shown
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.read_only import ReadOnly
 from trialbench.stats.settings import names
@@ -244,10 +244,7 @@ class MixedFit:
         return ordinary if self._core.at is None else ordinary + self._core.at.beta
 
     def _sample(self, name: str) -> SmallSample | None:
-        there = f"{KENWARD_ROGER}, {SATTERTHWAITE}"
-        if one_text(name, "small_sample", there) not in (KENWARD_ROGER, SATTERTHWAITE):
-            said = f"There is no small-sample method {name!r}."
-            raise BadNumbers(said, where="small_sample", allowed=there)
+        check_small_sample(name)
         if self._core.at is None:
             return None
         if name not in self._samples:
@@ -289,6 +286,15 @@ def fit_mixed(frame: Frame, fixed: str, random: Sequence[str] = ()) -> MixedFit:
         _design=design,
         _core=core,
     )
+
+
+def check_small_sample(name: str) -> str:
+    """Raises `BadNumbers` unless it is one of the two."""
+    there = f"{KENWARD_ROGER}, {SATTERTHWAITE}"
+    if one_text(name, "small_sample", there) not in (KENWARD_ROGER, SATTERTHWAITE):
+        said = f"There is no small-sample method {shown(name)}."
+        raise BadNumbers(said, where="small_sample", allowed=there)
+    return name
 
 
 def _full_rank(rows: Array) -> Array:

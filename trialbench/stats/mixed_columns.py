@@ -9,8 +9,9 @@ import numpy as np
 import pandas as pd
 
 from trialbench.stats import frames
-from trialbench.stats.numbers import LARGEST, plain
+from trialbench.stats.numbers import LARGEST, listed, plain
 
+_QUICK = (np.dtype("int64"), np.dtype("float64"))
 _Column = Any
 """A pandas Series: of whatever it is."""
 
@@ -29,7 +30,10 @@ def read_columns(table: pd.DataFrame, outcome: str) -> pd.DataFrame:
 
 
 def _numbers(column: _Column, name: str) -> _Column:
-    read = [plain(value, f"column {name}, row {row}") for row, value in enumerate(column, start=1)]
+    read = [
+        plain(value, f"column {name}, row {row}")
+        for row, value in enumerate(listed(column, name), start=1)
+    ]
     return pd.Series(read, dtype=float)
 
 
@@ -38,7 +42,7 @@ def _column(column: _Column, name: str) -> _Column:
     if isinstance(column.dtype, pd.CategoricalDtype):
         return _categories(column)
     if kinds.is_numeric_dtype(column.dtype) and not kinds.is_bool_dtype(column.dtype):
-        quick = isinstance(column.dtype, np.dtype) and column.dtype.kind in "iuf"
+        quick = isinstance(column.dtype, np.dtype) and column.dtype in _QUICK
         if quick and (column.isna() | (column.abs() <= LARGEST)).all():
             return column
         return _numbers(column, name)

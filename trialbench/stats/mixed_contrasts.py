@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from trialbench.stats.mixed_design import Design
+from trialbench.stats.mixed_design import Design, columns_in, speaks_of
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.numbers import BadNumbers, one_text
 
@@ -23,7 +23,7 @@ def factors(design: Design) -> dict[str, list[Any]]:
     for expression, (kind, _) in design.spec.encoder_state.items():
         if kind.value == "categorical":
             for name in design.frame.columns:
-                if re.search(rf"(?<![\w.]){re.escape(str(name))}(?!\w)", expression):
+                if speaks_of(expression, str(name)):
                     found[str(name)] = sorted(design.frame[name].unique().tolist(), key=str)
     return found
 
@@ -31,6 +31,7 @@ def factors(design: Design) -> dict[str, list[Any]]:
 def covariates(design: Design) -> list[str]:
     """Columns of the fixed part that are numbers and not factors."""
     used = {str(v) for variables in design.spec.term_variables.values() for v in variables}
+    used |= columns_in(design.spec.term_slices, list(design.frame.columns))
     return [str(n) for n in design.frame.columns if n in used and n not in factors(design)]
 
 
@@ -81,6 +82,7 @@ def term_named(design: Design, term: str) -> Any:
     if len(by_columns) == 1:
         return by_columns[0]
     there = ", ".join(str(each) for each in design.spec.term_slices if str(each) != "1")
+    there = there or "no term is in the formula"
     raise BadNumbers(f"{term!r} is not a term of the fixed part.", where="term", allowed=there)
 
 

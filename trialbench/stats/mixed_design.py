@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ import pandas as pd
 from formulaic import Formula
 from scipy import sparse
 
+from trialbench.stats import frames
 from trialbench.stats.frames import Frame, same_length
 from trialbench.stats.frames import column as column_of
 from trialbench.stats.mixed_columns import read_columns
@@ -92,7 +94,8 @@ def read_design(frame: Frame, fixed: str, random: Sequence[str]) -> Design:
     """
     formula = _parse(one_text(fixed, "fixed", _EXAMPLE))
     grouping_columns = [_parts(term) for term in random]
-    variables = sorted(str(name) for name in formula.required_variables)
+    required = {str(name) for name in formula.required_variables}
+    variables = sorted(required | columns_in(formula.rhs, frames.names_in(frame)))
     used = list(
         dict.fromkeys([*variables, *(part for parts in grouping_columns for part in parts)])
     )
@@ -106,6 +109,21 @@ def read_design(frame: Frame, fixed: str, random: Sequence[str]) -> Design:
     )
     missing = len(table) - len(kept)
     return Design(y, _fixed_part(columns, names), groupings, kept, matrix.model_spec, missing)
+
+
+def columns_in(terms: Any, there: Sequence[object]) -> set[str]:
+    """Which of the columns `there` the terms speak of, inside functions such as poly(x, 2) too."""
+    said = [str(factor) for term in terms for factor in term.factors]
+    return {
+        name
+        for name in there
+        if isinstance(name, str) and any(speaks_of(text, name) for text in said)
+    }
+
+
+def speaks_of(expression: str, name: str) -> bool:
+    """Whether the name stands in the expression by itself."""
+    return re.search(rf"(?<![\w.]){re.escape(name)}(?!\w)", expression) is not None
 
 
 def _table(frame: Frame, used: Sequence[str]) -> pd.DataFrame:
@@ -154,8 +172,8 @@ def _parse(fixed: str) -> Any:
 
 def _said(error: Exception) -> str:
     """The first line of what a formula's error says."""
-    lines = str(error).splitlines()
-    return lines[0] if lines else type(error).__name__
+    lines = str(error).splitlines() or [type(error).__name__]
+    return lines[0] if len(lines[0]) <= 200 else f"{lines[0][:197]}..."
 
 
 def _parts(term: str) -> list[str]:

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 from scipy import special
 
 from trialbench.model.message import Message, msg
@@ -74,15 +75,9 @@ def future_piece(
     `NotApplicable` where the fit has no interval. Raises `BadNumbers` for levels not there.
     """
     alpha, lot_number = check_alpha(alpha), settings.lot(lot_number)
-    table = one_made(fit, MixedFit, "fit").differences(method, small_sample)
-    there = sorted({*table["a"], *table["b"]})
-    a, b = (one_text(level, where, ", ".join(there)) for level, where in ((a, "a"), (b, "b")))
-    row = table[(table["a"] == min(a, b)) & (table["b"] == max(a, b))]
-    if len(row) != 1:
-        raise BadNumbers(f"There is no pair {a!r}, {b!r}.", where="a, b", allowed=", ".join(there))
+    found = one_made(fit, MixedFit, "fit").differences(method, small_sample)
+    difference, se, df = _pair(found, a, b)
     scatter = Scatter.of_fit(fit, method=method, taster=taster, cook=cook, unit=unit)
-    estimate, se, df = (float(row[name].iloc[0]) for name in ("estimate", "se", "df"))
-    difference = estimate if a <= b else -estimate
     if not se > 0.0:
         return NotApplicable(msg("The model has no interval, so nothing can be foretold."))
     lot = np.random.default_rng(lot_number)
@@ -101,6 +96,17 @@ def future_piece(
         lot_number=lot_number,
         null_hypothesis=msg("A piece of {a} is as often above one of {b} as below.", a=a, b=b),
     )
+
+
+def _pair(table: pd.DataFrame, a: str, b: str) -> tuple[float, float, float]:
+    """a - b with its se and df from a table of differences."""
+    there = ", ".join(sorted({*table["a"], *table["b"]}))
+    a, b = one_text(a, "a", there), one_text(b, "b", there)
+    row = table[(table["a"] == min(a, b)) & (table["b"] == max(a, b))]
+    if len(row) != 1:
+        raise BadNumbers(f"There is no pair {a!r}, {b!r}.", where="a, b", allowed=there)
+    estimate, se, df = (float(row[name].iloc[0]) for name in ("estimate", "se", "df"))
+    return estimate if a <= b else -estimate, se, df
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,6 +106,11 @@ def listed(values: object, where: str) -> list[object]:
     table = isinstance(values, Mapping) or hasattr(values, "columns")
     if not table and not isinstance(values, (str, bytes)) and values is not None:
         try:
+            # A column of short floats gives long ones (0.10000000149) where it is gone through.
+            if str(getattr(values, "dtype", "")).lower() == "float32" and hasattr(
+                values, "to_numpy"
+            ):
+                return list(values.to_numpy())
             return list(values)  # type: ignore[call-overload, no-any-return]
         except TypeError:
             pass

@@ -24,13 +24,14 @@ from trialbench.stats.cook_contrasts import (
 )
 from trialbench.stats.mixed_reml import Array
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import one_of
+from trialbench.stats.numbers import BadNumbers, one_of
 from trialbench.stats.settings import count
 from trialbench.stats.student import quantile
 
 HIGHER, LOWER = "higher", "lower"
 MOST_POINTS = 100_000
 """The largest number of points of a curve."""
+_CLOSEST = 1e-50
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +105,7 @@ def trend(
     x = np.array([float(cell[0]) for cell in order])
     if len(x) < 2:
         return NotApplicable(msg("One setting only: there is no trend."))
+    _far_enough(x, setting)
     basis = _coefficients(x, min(2, len(x) - 1))
     slope = cells.contrast(_SLOPE, _weights(order, _slope(x)), question)
     if slope.df is None:
@@ -158,6 +160,7 @@ def compare_trends(
     for a, b in itertools.combinations(sorted(tried), 2):
         shared = sorted(tried[a] & tried[b], key=float)
         if len(shared) > 1:
+            _far_enough(np.array([float(at) for at in shared]), setting)
             found.append(_trend_pair(cells, a, b, shared, question))
     if not found:
         return NotApplicable(msg("No two methods share two settings."))
@@ -188,6 +191,16 @@ _BEND = msg("bend of the curve")
 
 def _weights(order: Sequence[Cell], weights: Array) -> Mapping[Cell, float]:
     return dict(zip(order, weights.tolist(), strict=True))
+
+
+def _far_enough(x: Array, setting: str) -> None:
+    """Raise `BadNumbers` where the fourth power of the settings' spread is none any more."""
+    if float(np.ptp(x)) < _CLOSEST:
+        raise BadNumbers(
+            f"The settings of {setting} lie within {np.ptp(x):g}.",
+            where=f"column {setting}",
+            allowed="settings further apart, in a larger unit",
+        )
 
 
 def _slope(x: Array) -> Array:
