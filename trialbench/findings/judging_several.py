@@ -12,6 +12,7 @@ from trialbench.findings.contrasts import (
     MethodPlan,
     Role,
     effects_of,
+    leading_factor,
     pairs_of,
     trend_of,
 )
@@ -60,7 +61,7 @@ def judge_several(
         claims=claims,
         lead=lead,
         scope=_scope(leading),
-        tasters=_who(leading),
+        tasters=_who(_in_the_headline(leading, lead, plan)),
         unit=_unit(rows),
         counts=_counts(rows),
         means=means_of(rows),
@@ -120,6 +121,14 @@ def _scope(leading: Sequence[Claim]) -> Scope:
     ]
     order: tuple[Scope, ...] = ("taster", "batch", "method")
     return min(speaking, key=order.index, default="batch")
+
+
+def _in_the_headline(leading: Sequence[Claim], lead: Role, plan: MethodPlan) -> list[Claim]:
+    """The claims that the headline says something of: of the other factors only what is told."""
+    if lead != "simple":
+        return list(leading)
+    first = leading_factor(plan)
+    return [c for c in leading if c.told or c.contrast.factor == first]
 
 
 def _who(leading: Sequence[Claim]) -> Who | None:
@@ -235,7 +244,8 @@ def _contrasts(plan: MethodPlan, lead: Role) -> tuple[Contrast, ...]:
         return pairs_of(plan)
     if plan.shape == "ordered":
         return trend_of(plan)
-    return _of_role(effects_of(plan), lead)
+    first = leading_factor(plan)
+    return tuple(sorted(_of_role(effects_of(plan), lead), key=lambda c: c.factor != first))
 
 
 def _other_claim(claim: Claim, holm_p: float | None, *, waits: bool) -> Claim:

@@ -14,6 +14,7 @@ from trialbench.planning.stage_words import TEMPERATURES, temperature_gap, value
 Text = Message | str
 
 _NUMBERS = (*TEMPERATURES, "duration_s", "salt_g_per_kg", "slice_mm", "knife_to_mouth_min")
+_SHORT: dict[str, Message] = {"sealed bag in water": msg("sealed bag")}
 _WHERE: dict[str, Message] = {
     "dry oven": msg("in the oven"),
     "sealed bag in water": msg("in a sealed bag"),
@@ -27,7 +28,7 @@ def level_name(factor: PlanFactor, level: FactorLevel, unit: str = "C") -> Text:
     if level.number is not None and factor.field in _NUMBERS:
         return value_words(factor.field, level.number, unit)
     if level.text:
-        return value_words(factor.field, level.text, unit)
+        return _SHORT.get(level.text) or value_words(factor.field, level.text, unit)
     return shortest(level.number or 0.0)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from trialbench.findings.contrasts import Contrast, MethodPlan, Role
+from trialbench.findings.contrasts import Contrast, MethodPlan, Role, leading_factor
 from trialbench.findings.finding import (
     CASES_WITH_A_WINNER,
     Better,
@@ -170,15 +170,39 @@ class SeveralFinding:
 
     @property
     def leading(self) -> tuple[Claim, ...]:
-        """The claims that the headline gives; for an ordered trial its trend and its bend."""
+        """The claims that the headline gives, those of the leading factor first.
+
+        For an ordered trial its trend and its bend.
+        """
         if self.lead in ("trend", "bend"):
             return (*self.of_role("trend"), *self.of_role("bend"))
-        return self.of_role(self.lead)
+        if self.plan.shape != "crossed":
+            return self.of_role(self.lead)
+        first = leading_factor(self.plan)
+        return tuple(sorted(self.of_role(self.lead), key=lambda c: c.contrast.factor != first))
 
     @property
     def told(self) -> tuple[Claim, ...]:
         """The leading claims that are told apart from none."""
         return tuple(claim for claim in self.leading if claim.told)
+
+    @property
+    def ahead(self) -> str | None:
+        """The method that is best of all, where anything is told apart: for the recipe note.
+
+        Of several pairs the one that wins most and loses none; else the best mean. It is no claim.
+        """
+        told = self.told
+        if not told or self.claims_nothing:
+            return None
+        letters = list(self.plan.letters)
+        if self.plan.shape == "pairs":
+            behind = {claim.finding.other for claim in told}
+            wins = [claim.finding.favours for claim in told]
+            letters = [letter for letter in letters if letter not in behind and letter in wins]
+        sign = -1.0 if self.better == "lower" else 1.0
+        means = {each.letter: sign * each.mean for each in self.means if each.letter in letters}
+        return max(means, key=lambda letter: means[letter]) if means else None
 
     @property
     def waiting(self) -> bool:

@@ -91,6 +91,13 @@ class TrialFinding:
         return self.deciding is not None and self.deciding.waiting
 
     @property
+    def favours(self) -> str | None:
+        """The method that came out ahead, where one did: the letter a note is written for."""
+        if self.several is not None:
+            return self.several.ahead
+        return self.deciding.favours if self.deciding else None
+
+    @property
     def spoken(self) -> bool:
         """Whether anything was reckoned."""
         return self.family is not None or self.several is not None

@@ -32,19 +32,21 @@ def headline(found: SeveralFinding, names: Names) -> Message:
 def claim_name(claim: Claim, found: SeveralFinding) -> Text:
     """ "88 °C over 77 °C, in stock"."""
     plan, contrast = found.plan, claim.contrast
-    factor, unit = plan.factors[contrast.factor], plan.temperature_unit
-    a, b = levels_of(plan, contrast)
-    over = msg(
-        "{first} over {second}",
-        first=level_name(factor, a, unit),
-        second=level_name(factor, b, unit),
-    )
+    plain = over(contrast, found)
     if contrast.role == "simple":
-        return msg("{over}, {held}", over=over, held=held(plan, contrast) or "")
+        return msg("{over}, {held}", over=plain, held=held(plan, contrast) or "")
     if contrast.role == "interaction":
         one, two = _two_places(found, contrast)
-        return msg("{over}, {one} less {two}", over=over, one=one, two=two)
-    return over
+        return msg("{over}, {one} less {two}", over=plain, one=one, two=two)
+    return plain
+
+
+def over(contrast: Contrast, found: SeveralFinding) -> Message:
+    """ "88 °C over 77 °C", wherever it is told."""
+    plan = found.plan
+    factor, unit = plan.factors[contrast.factor], plan.temperature_unit
+    first, second = (level_name(factor, level, unit) for level in levels_of(plan, contrast))
+    return msg("{first} over {second}", first=first, second=second)
 
 
 def _two_places(found: SeveralFinding, contrast: Contrast) -> tuple[Text, Text]:

@@ -6,11 +6,12 @@ more than the scope of the claims that lead.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from trialbench.findings import wording_crossed, wording_ordered, wording_pairs
 from trialbench.findings.finding import Finding
-from trialbench.findings.level_words import both
+from trialbench.findings.level_words import both, held
 from trialbench.findings.phrases import Names, is_up, opening, outward
 from trialbench.findings.several_finding import Claim, SeveralFinding, SeveralOther
 from trialbench.findings.short_forms import verdict
@@ -188,18 +189,40 @@ def _apart(claim: Claim) -> Message:
 
 def other_verdict(other: SeveralOther, found: SeveralFinding, names: Names) -> Message:
     """What else we looked at: who also came out how, where Holm allows; else "not told apart"."""
-    said = [_also(claim, found, names) for claim in other.also]
+    said = list(_also(other, found, names))
     if not said:
         return msg("not told apart")
-    return msg("also: {said}", said=joined(said[:3], more=len(said) - 3))
+    return msg("also {said}", said=joined(said[:3], more=len(said) - 3))
 
 
-def _also(claim: Claim, found: SeveralFinding, names: Names) -> Message:
-    shown = turned(claim, found)
-    if claim.contrast.role in ("interaction", "bend"):
-        return msg("{what}, a bend", what=claim_name(claim, found))
-    word = names.word(is_up(shown.finding, shown.finding.comparison.a))
-    return msg("{what}, {word}", what=claim_name(shown, found), word=word)
+def _also(other: SeveralOther, found: SeveralFinding, names: Names) -> Iterator[Message]:
+    """ "loses less: B over A and C", "more tender: 88 °C over 77 °C, in stock"."""
+    groups: dict[tuple[object, ...], list[Claim]] = {}
+    for claim in other.also:
+        shown = turned(claim, found)
+        plain, contrast = shown.finding.comparison, claim.contrast
+        up = is_up(shown.finding, plain.a)
+        # Pairs with one winner stand together, and one effect at several places.
+        one = (plain.a,) if contrast.role == "pair" else (contrast.factor, contrast.a, contrast.b)
+        groups.setdefault((contrast.role, up, *one), []).append(shown)
+    for (role, higher, *_), claims in groups.items():
+        if role in ("interaction", "bend"):
+            yield msg("{what}", what=claim_name(claims[0], found))
+            continue
+        what = _together(claims, found)
+        yield msg("{word}: {what}", word=names.word(bool(higher)), what=what)
+
+
+def _together(claims: list[Claim], found: SeveralFinding) -> Text:
+    first = claims[0]
+    if first.contrast.role == "pair":
+        others = both([claim.finding.comparison.b for claim in claims])
+        return msg("{first} over {second}", first=first.finding.comparison.a, second=others)
+    if first.contrast.role != "simple":
+        return claim_name(first, found)
+    places = both([held(found.plan, claim.contrast) or "" for claim in claims])
+    over = wording_crossed.over(first.contrast, found)
+    return msg("{over}, {held}", over=over, held=places)
 
 
 def joined(said: list[Message], more: int = 0) -> Message:

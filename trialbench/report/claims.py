@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from trialbench.figures.directed import leading_of, second_of, turned
+from trialbench.findings import wording_several
 from trialbench.findings.finding import Finding
 from trialbench.findings.phrases import opening
 from trialbench.findings.snapshot import TrialRecords
@@ -23,11 +24,14 @@ from trialbench.planning.difference_words import how_much
 from trialbench.planning.differences import MethodDifference, differences_of
 from trialbench.planning.differences_of_pieces import differences_of_pieces
 from trialbench.planning.stage_words import listed, the_stage
+from trialbench.report.claims_several import several_does_not_show, several_shows
 from trialbench.report.words import Text, interval, signed
 
 
 def it_shows(found: TrialFinding) -> tuple[Text, ...]:
     """The headline with its size and scope, then what else came out."""
+    if found.several is not None:
+        return several_shows(found)
     deciding = found.deciding
     if deciding is None:
         return (found.why_nothing,) if found.why_nothing is not None else ()
@@ -79,6 +83,8 @@ def _also(found: TrialFinding, leading: str) -> Iterator[Message]:
 
 def it_does_not_show(records: TrialRecords, found: TrialFinding) -> tuple[Text, ...]:
     """What it would cost to know, outcomes not told apart, riders, who else."""
+    if found.several is not None:
+        return several_does_not_show(found, riders(records))
     deciding = found.deciding
     if deciding is None or deciding.case == "same_recipe":
         return ()
@@ -116,6 +122,8 @@ def _rider(rider: MethodDifference, unit: str) -> Message:
 
 def in_short(found: TrialFinding) -> Message:
     """A few words for a head line."""
+    if found.several is not None:
+        return wording_several.short_form(found.several, found.names_of(found.several.outcome))
     deciding = found.deciding
     if deciding is None:
         return msg("Nothing claimed")

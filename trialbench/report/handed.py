@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+from trialbench.findings import wording_several
 from trialbench.findings.trial_finding import TrialFinding
 from trialbench.findings.wording import whole_headline
 from trialbench.model.message import Message, msg, say
@@ -11,6 +12,9 @@ from trialbench.model.message import Message, msg, say
 
 def headline_of(found: TrialFinding) -> Message:
     """The headline with what it holds for; why there is none where there is none."""
+    if found.several is not None:
+        several = found.several
+        return wording_several.whole_headline(several, found.names_of(several.outcome))
     deciding = found.deciding
     if deciding is None:
         return found.why_nothing or msg("Nothing claimed")
@@ -24,4 +28,6 @@ def finding_json(found: TrialFinding) -> str:
     if deciding is not None:
         value = deciding.to_json(say(headline_of(found)))
         value["others"] = [other.to_json() for other in found.others]
+    if found.several is not None:
+        value = found.several.to_json(say(headline_of(found)))
     return json.dumps(value, ensure_ascii=False, sort_keys=True)

@@ -69,6 +69,8 @@ def _body(note: RecipeNote) -> Iterator[str]:
         yield from _section(section)
     if note.outcomes is not None:
         yield _table(note.outcomes)
+    if note.means is not None:
+        yield _table(note.means)
     yield from _picture(note)
     yield from _cautions(note)
     if note.reckoned:

@@ -23,6 +23,8 @@ def markdown_of(note: RecipeNote) -> str:
         blocks += _section(section, 2)
     if note.outcomes is not None:
         blocks += [f"## {say(msg('Outcomes'))}", _table(note.outcomes)]
+    if note.means is not None:
+        blocks.append(_table(note.means))
     picture = interval_picture(note)
     if picture is not None:
         blocks.append(f"*{_text(picture.sentence)}*")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from trialbench.findings.finding import Finding
 from trialbench.findings.phrases import Names
+from trialbench.findings.several_finding import SeveralFinding
 from trialbench.findings.snapshot import TrialRecords
 from trialbench.findings.trial_finding import TrialFinding
 from trialbench.model.message import Message, msg
@@ -13,6 +14,7 @@ from trialbench.model.records import Decision, Method
 from trialbench.notebook import views
 from trialbench.planning.safety import LOCAL_CODE, cautions_of
 from trialbench.report.claims import in_short, it_does_not_show, it_shows
+from trialbench.report.claims_several import means_table
 from trialbench.report.outcomes import outcome_table
 from trialbench.report.recipe import by_weight, recipe_lines
 from trialbench.report.reckoned import reckoned
@@ -23,8 +25,9 @@ from trialbench.report.words import ReportTable, Section, Text, said_date
 class RecipeNote:
     """One side of paper for the next cook, and one for whoever reckons it again.
 
-    `finding` and `names` are what its picture is drawn from. `cautions` pairs each food caution
-    with its source; `local_code` stands once under them.
+    `finding`, or `several` of three methods or more, and `names` are what its pictures are drawn
+    from; `means` is then the table of every outcome by method, after that of the comparisons.
+    `cautions` pairs each food caution with its source; `local_code` stands once under them.
     """
 
     title: Text
@@ -39,6 +42,8 @@ class RecipeNote:
     short: Text
     finding: Finding | None = None
     names: Names | None = None
+    several: SeveralFinding | None = None
+    means: ReportTable | None = None
 
 
 def recipe_note(records: TrialRecords, found: TrialFinding) -> RecipeNote:
@@ -47,6 +52,8 @@ def recipe_note(records: TrialRecords, found: TrialFinding) -> RecipeNote:
     weight = by_weight(records, method) if method else None
     food = _food_cautions(records, method)
     deciding = found.deciding
+    spoken = deciding or found.several
+    decides = spoken.outcome if spoken else ""
     return RecipeNote(
         title=_title(records, method),
         under_title=tuple(_under_title(records, method)),
@@ -59,7 +66,9 @@ def recipe_note(records: TrialRecords, found: TrialFinding) -> RecipeNote:
         reckoned=reckoned(records, found),
         short=in_short(found),
         finding=deciding,
-        names=found.names_of(deciding.outcome) if deciding else None,
+        names=found.names_of(decides) if decides else None,
+        several=found.several,
+        means=means_table(found),
     )
 
 
@@ -71,7 +80,10 @@ def noted_method(records: TrialRecords, found: TrialFinding) -> Method | None:
     methods = views.methods(records, records.trial.id)
     decision = views.decision(records, records.trial.id)
     letters = {"change": "B", "keep": "A"}
-    favours = found.deciding.favours if found.deciding else None
+    favours = found.favours
+    if found.several is not None:
+        usual = records.find(Method, records.trial.usual_id)
+        letters = {"change": favours or "B", "keep": usual.letter if usual else "A"}
     wanted = letters.get(decision.choice if decision else "", favours or "A")
     return next((m for m in methods if m.letter == wanted), methods[0] if methods else None)
 

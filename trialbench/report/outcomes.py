@@ -13,6 +13,7 @@ from trialbench.findings.trial_finding import TrialFinding
 from trialbench.findings.wording import other_verdict, verdict
 from trialbench.model.message import Message, msg, say
 from trialbench.model.numbers import figure, shortest
+from trialbench.report.claims_several import claims_table
 from trialbench.report.words import ReportTable, Text, interval, signed
 
 _NONE = "\u2013"
@@ -116,6 +117,8 @@ def outcome_heads(deciding: Finding) -> tuple[Text, ...]:
 
 def outcome_table(found: TrialFinding) -> ReportTable | None:
     """The lines as a table; None while nothing is reckoned."""
+    if found.several is not None:
+        return claims_table(found)
     if found.deciding is None:
         return None
     rows = [

@@ -59,6 +59,7 @@ def _values(note: RecipeNote, folder: Path) -> dict[str, object]:
         "weight_label": say(msg("By weight")),
         "sections": [_section(section) for section in note.sections],
         "outcomes": _table(note.outcomes),
+        "means": _table(note.means),
         "interval": _drawn(interval_picture(note), folder / _INTERVAL),
         "days": _drawn(cook_days_picture(note), folder / _DAYS),
         "cautions": [{"sentence": tied(s), "source": tied(source)} for s, source in note.cautions],

@@ -7,14 +7,22 @@ from typing import Literal
 
 from trialbench.figures.cook_days import cook_days_figure
 from trialbench.figures.interval import interval_figure, interval_height
+from trialbench.figures.method_means import means_figure
 from trialbench.figures.pictures import Picture
+from trialbench.figures.setting_curve import curve_figure
+from trialbench.figures.threads import threads_figure, threads_height
+from trialbench.findings.phrases import Names
+from trialbench.findings.several_finding import SeveralFinding
 from trialbench.report.note import RecipeNote
 
 INTERVAL_PX, DAYS_PX, MOST_PX = 500.0, 226.0, 370.0
+_THREADS_PX, _MEANS_PX, _CURVE_PX, _MOST_ROWS_PX = 436.0, 292.0, 736.0, 620.0
 
 
 def interval_picture(note: RecipeNote) -> Picture | None:
     """The picture of the deciding outcome for paper; None while there is nothing to draw."""
+    if note.several is not None and note.names is not None:
+        return _of_several(note.several, note.names)
     if note.finding is None or note.names is None or note.finding.comparison.estimate is None:
         return None
     height = min(interval_height(note.finding), MOST_PX)
@@ -25,10 +33,27 @@ def interval_picture(note: RecipeNote) -> Picture | None:
 
 def cook_days_picture(note: RecipeNote) -> Picture | None:
     """Each cook day, where there are several; as tall as the interval beside it."""
+    if note.several is not None and note.names is not None:
+        return _means(note.several, note.names)
     if note.finding is None or note.names is None or len(note.finding.cook_differences) < 2:
         return None
     height = min(interval_height(note.finding), MOST_PX)
     return cook_days_figure(note.finding, note.names, "paper", width_px=DAYS_PX, height_px=height)
+
+
+def _of_several(several: SeveralFinding, names: Names) -> Picture:
+    """The threads of all comparisons; of ordered settings the curve."""
+    if several.plan.shape == "ordered":
+        return curve_figure(several, names, "paper", width_px=_CURVE_PX)
+    height = min(threads_height(several), _MOST_ROWS_PX)
+    return threads_figure(several, names, "paper", width_px=_THREADS_PX, height_px=height)
+
+
+def _means(several: SeveralFinding, names: Names) -> Picture | None:
+    if several.plan.shape == "ordered" or not several.means:
+        return None
+    height = max(260.0, min(threads_height(several), MOST_PX))
+    return means_figure(several, names, "paper", width_px=_MEANS_PX, height_px=height)
 
 
 def svg_of(picture: Picture, letters: Literal["text", "outlines"]) -> str:

@@ -12,12 +12,14 @@ from trialbench.findings.snapshot import TrialRecords
 from trialbench.findings.trial_finding import TrialFinding
 from trialbench.findings.wording import model_in_words, redraw_sentence, short_form
 from trialbench.model.dates import said_day
-from trialbench.model.message import Message, msg, msg_n
+from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure, shortest
 from trialbench.model.records import Sitting
 from trialbench.notebook import views
 from trialbench.planning.seal import WHAT_IT_SHOWS, untouched, what_is_sealed
 from trialbench.planning.stage_words import listed
+from trialbench.report.counting import what_counts
+from trialbench.report.reckoned_several import several_sections
 from trialbench.report.words import (
     ReportTable,
     Section,
@@ -33,12 +35,15 @@ DECIMALS = 3
 
 def reckoned(records: TrialRecords, found: TrialFinding) -> tuple[Section, ...]:
     """The sections of the second page, those with nothing to say left out."""
-    sections: list[Section] = []
+    sections = several_sections(found)
     deciding = found.deciding
     if deciding is not None:
         seen = directed(deciding)
         sections += [
-            Section(msg("What counts"), (_what_counts(deciding), model_in_words(deciding))),
+            Section(
+                msg("What counts"),
+                (what_counts(deciding.unit, deciding.counts), model_in_words(deciding)),
+            ),
             _days(found, deciding, seen),
             Section(msg("The interval"), tuple(_interval(deciding, seen))),
             Section(msg("Others like them"), tuple(_others(deciding, seen))),
@@ -56,22 +61,6 @@ def reckoned(records: TrialRecords, found: TrialFinding) -> tuple[Section, ...]:
         Section(msg("Data and versions"), tuple(_versions(records, deciding))),
     ]
     return tuple(section for section in sections if not section.empty)
-
-
-def _what_counts(finding: Finding) -> Message:
-    counts = finding.counts
-    said = {
-        "piece": msg("A piece by itself is the unit."),
-        "load": msg("A load is the unit: the pieces of one method that were treated together."),
-        "piece or load": msg("A piece by itself, or its load, is the unit."),
-    }[finding.unit]
-    return msg(
-        "{unit} {cooks}, {units}, {scores}.",
-        unit=said,
-        cooks=msg_n("{count} cook day", "{count} cook days", counts.cooks),
-        units=msg_n("{count} unit", "{count} units", counts.units),
-        scores=msg_n("{count} number", "{count} numbers", counts.scores),
-    )
 
 
 def _days(found: TrialFinding, finding: Finding, seen: Directed) -> Section:
