@@ -106,3 +106,10 @@ def pressed(qtbot: Any, inside: QWidget, words: str) -> None:
             QApplication.processEvents()
             return
     raise LookupError(words)
+
+
+def draw_now(qtbot: Any, page: Any, why: str = "the racks are filled first") -> None:
+    """Lots over the whole plan before anything is weighed, with the reason that this needs."""
+    pressed(qtbot, page.who.lots.waits, "Draw all lots now, and say why")
+    assert focused() is page.who.lots.reason
+    write(qtbot, why, Qt.Key.Key_Return)

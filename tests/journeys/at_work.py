@@ -8,7 +8,7 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from tests.journeys.at_the_desk import choose, focused, keyed, pressed, settle, write
+from tests.journeys.at_the_desk import choose, draw_now, focused, keyed, pressed, settle, write
 from tests.journeys.trials import letters_under_the_key
 from trialbench.model.records import Piece, Sample
 from trialbench.notebook import views
@@ -73,9 +73,9 @@ class Worker:
             blank.selectAll()
             if figure is not None and blank.text() != str(figure):
                 keyed(self.qtbot, str(figure), ENTER)
-        self.press("draw")
+        draw_now(self.qtbot, page)
         self.press("seal")
-        pressed(self.qtbot, page.who.lots._sealing, "Seal it now")
+        pressed(self.qtbot, page.seal.asks, "Seal it now")
         assert views.seal(self.notebook, self.trial_id) is not None
 
     def weigh(self, weights: Callable[[str, str, int], str]) -> None:

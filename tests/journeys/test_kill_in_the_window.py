@@ -43,7 +43,7 @@ def _killed(folder: Path, page: str, trial_id: str) -> list[str]:
 
 
 MARKS = {
-    "plan": ["tasters=8 False", "day=99 True", "aside=the second bird was sti False"],
+    "plan": ["tasters=8 False", "day=99 True", "drawn now=the second bird was sti False"],
     "cook": ["=1\u2009000 written", "=0 refused", "=dropped missing", "=12 open",
              "=the door stood open False"],
     "tasting": ["=6 written", "=7 written", "=12 refused", "=7 or open", "=it got la False",

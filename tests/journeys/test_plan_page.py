@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QApplication
 from tests.journeys.at_the_desk import (
     choose,
     desk,
+    draw_now,
     focused,
     pressed,
     rewrite,
@@ -78,7 +79,8 @@ def test_figures_lay_out_days_and_pieces_as_they_are_written(page, qtbot):
     trial = _trial(page)
     assert (trial.planned_cooks, trial.pieces_each, trial.planned_tasters) == (3, 2, 8)
     assert len(page.who.rows) == 3 and len(_methods(page)) == 12
-    assert _head(page, "draw").is_due()
+    assert not _head(page, "draw").is_due()
+    assert "drawn on the weights at raw" in str(_head(page, "draw").why())
     assert page.desk.notebook.drafts == {}
 
 
@@ -121,7 +123,7 @@ def test_pairs_loads_and_servings_are_chosen_in_the_sentence_and_taken_back(page
 
 def test_lots_are_drawn_once_then_only_with_a_reason_and_counted(page, qtbot):
     _figures(qtbot, page)
-    _press(qtbot, page, "draw")
+    draw_now(qtbot, page)
     assert all(_methods(page).values())
     assert "This is draw 1 of 1, within each cook day, lot number" in page.who.lots.said.words()
     _press(qtbot, page, "draw")
@@ -135,7 +137,7 @@ def test_lots_are_drawn_once_then_only_with_a_reason_and_counted(page, qtbot):
     said = page.who.lots.said.words()
     assert "This is draw 2 of 2" in said
     assert "Draw 1 was set aside: “P03 was still frozen”" in said
-    assert page.who.lots._asking.isHidden() and not page.who.lots.reason.is_refused()
+    assert page.who.lots.asking.isHidden() and not page.who.lots.reason.is_refused()
     assert page.desk.notebook.drafts == {}
     _undo(qtbot, page)
     assert "This is draw 1 of 1" in page.who.lots.said.words()
@@ -179,7 +181,7 @@ def test_places_are_given_in_turn_and_stand_on_the_pieces(page, qtbot):
     _figures(qtbot, page, "2", "1")
     page.who.places.setFocus()
     write(qtbot, "upper rack, lower rack", ENTER)
-    _press(qtbot, page, "draw")
+    draw_now(qtbot, page)
     for cook in views.cooks(page.desk.notebook, page.desk.trial_id):
         places = {piece.place for piece in views.pieces(page.desk.notebook, cook.id)}
         assert places == {"upper rack", "lower rack"}
@@ -214,7 +216,7 @@ def test_a_row_in_which_one_writes_is_not_built_again(page, qtbot):
 def test_there_is_no_draw_after_the_first_weight(page, qtbot):
     staged(page.desk.notebook, page.desk.trial_id, "roast")
     _figures(qtbot, page, "2")
-    _press(qtbot, page, "draw")
+    draw_now(qtbot, page)
     notebook = page.desk.notebook
     piece = views.all_pieces(notebook, page.desk.trial_id)[0]
     raw = views.checkpoints(notebook, page.desk.trial_id)[0]
@@ -244,13 +246,13 @@ def test_fewer_days_than_were_begun_are_refused(page, qtbot):
 def test_the_seal_asks_once_and_then_nothing_can_be_drawn_or_changed(page, qtbot):
     staged(page.desk.notebook, page.desk.trial_id, "roast")
     _figures(qtbot, page, "2")
-    _press(qtbot, page, "draw")
+    draw_now(qtbot, page)
     assert _head(page, "seal").is_due()
     _press(qtbot, page, "seal")
-    assert "Seal it?" in page.who.lots._sealing.words()
+    assert "Seal it?" in page.seal.asks.words()
     assert views.seal(page.desk.notebook, page.desk.trial_id) is None
-    pressed(qtbot, page.who.lots._sealing, "Not yet")
-    assert page.who.lots._sealing.isHidden()
+    pressed(qtbot, page.seal.asks, "Not yet")
+    assert page.seal.asks.isHidden()
     _press(qtbot, page, "seal")
     qtbot.keyClick(focused(), ENTER)
     qtbot.keyClick(focused(), Qt.Key.Key_Space)
@@ -267,13 +269,13 @@ def test_the_seal_asks_once_and_then_nothing_can_be_drawn_or_changed(page, qtbot
 def test_a_day_that_comes_later_gets_its_own_lots_with_a_reason(page, qtbot):
     staged(page.desk.notebook, page.desk.trial_id, "roast")
     _figures(qtbot, page, "2")
-    _press(qtbot, page, "draw")
+    draw_now(qtbot, page)
     _press(qtbot, page, "seal")
-    pressed(qtbot, page.who.lots._sealing, "Seal it now")
+    pressed(qtbot, page.seal.asks, "Seal it now")
     before = _methods(page)
     notebook = page.desk.notebook
     notebook.apply(plan.add_cook(notebook, page.desk.trial_id))
-    assert _head(page, "draw").label() == "Draw lots for the new pieces"
+    assert _head(page, "draw").label() == "Draw lots of day 3"
     assert _head(page, "draw").is_due()
     _press(qtbot, page, "draw")
     write(qtbot, "the guests asked for one more", ENTER)
@@ -287,7 +289,7 @@ def test_three_methods_are_drawn_and_shown_one_by_one(page, qtbot):
     notebook = page.desk.notebook
     notebook.apply(methods.add_method(notebook, page.desk.trial_id, "held in steam"))
     _figures(qtbot, page, "2", "1")
-    _press(qtbot, page, "draw")
+    draw_now(qtbot, page)
     assert len(set(_methods(page).values())) == 3
     assert len(_blocks(page)) == 6
 
@@ -295,7 +297,7 @@ def test_three_methods_are_drawn_and_shown_one_by_one(page, qtbot):
 def test_shared_vessels_make_a_load_a_method_and_day(page, qtbot):
     _figures(qtbot, page, "2", "2")
     choose(qtbot, page.figures.sentence.loads, "shared")
-    _press(qtbot, page, "draw")
+    draw_now(qtbot, page)
     notebook = page.desk.notebook
     for cook in views.cooks(notebook, page.desk.trial_id):
         loads = views.loads(notebook, cook.id)

@@ -1,4 +1,4 @@
-"""The matching list: what each piece is, pairs by hand and as proposed, spares, rejects, vessels."""
+"""The matching list: what each piece is, pairs by hand and as proposed, spares, rejects."""
 
 from __future__ import annotations
 

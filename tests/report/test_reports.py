@@ -118,8 +118,9 @@ def test_draws_with_their_reasons_and_the_seal():
     said = _lines(recipe_note(records, reckon_trial(records)), "Seal and lots")
     assert said[0].startswith("Draw 1 of 2, ") and said[1].startswith("Draw 2 of 2, ")
     assert said[2] == "Draw 1 was set aside: bird 3 was still frozen."
+    assert said[3].startswith("Lots were drawn before the weights of the parting: ")
     assert f"lot number {turkey.DRAW_LOT_NUMBER}" in said[0]
-    assert "fingerprint" in said[3]
+    assert "fingerprint" in said[4]
 
 
 def test_the_decision_chooses_the_method_of_the_note(notes):

@@ -36,6 +36,21 @@ def holding_draws(records: OfTrial) -> dict[str, Draw]:
     return found
 
 
+def set_aside(records: OfTrial) -> dict[str, Draw]:
+    """Draw id to the draw that it set aside: the last one before it with a piece in common."""
+    pieces: dict[str, set[str]] = {}
+    for lot in records.of(Lot):
+        pieces.setdefault(lot.draw_id, set()).add(lot.piece_id)
+    draws, found = draws_of(records), {}
+    for place, draw in enumerate(draws):
+        mine = pieces.get(draw.id, set())
+        for before in reversed(draws[:place]):
+            if not mine or mine & pieces.get(before.id, set()):
+                found[draw.id] = before
+                break
+    return found
+
+
 def is_drawn(records: OfTrial, cook_id: str) -> bool:
     """Whether a cook day has pieces and each has its method."""
     pieces = pieces_of(records, cook_id)

@@ -14,8 +14,9 @@ from trialbench.findings.wording import model_in_words, redraw_sentence, short_f
 from trialbench.model.dates import said_day
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure, shortest
-from trialbench.model.records import Sitting
+from trialbench.model.records import Draw, Sitting
 from trialbench.notebook import views
+from trialbench.planning.draw_rule import set_aside
 from trialbench.planning.seal import WHAT_IT_SHOWS, untouched, what_is_sealed
 from trialbench.planning.stage_words import listed
 from trialbench.report.counting import what_counts
@@ -215,9 +216,17 @@ def missing_lines(found: TrialFinding) -> Iterator[Message]:
         yield msg("Missing is missing: never counted as zero, never filled in.")
 
 
+def _why_drawn(draw: Draw, before: Draw | None) -> Message:
+    why = draw.reason.rstrip(".")
+    if before is None:
+        return msg("Draw {number} is of pieces that came later: {why}.", number=draw.number,
+                   why=why)  # fmt: skip
+    return msg("Draw {number} was set aside: {why}.", number=before.number, why=why)
+
+
 def _seal_and_lots(records: TrialRecords) -> Iterator[Message]:
     trial_id = records.trial.id
-    draws = views.draws(records, trial_id)
+    draws, aside = views.draws(records, trial_id), set_aside(records)
     for draw in draws:
         made = said_moment(draw.made_utc, draw.offset_min)
         inside = msg("pairs") if draw.within == "pair" else msg("cook days")
@@ -230,11 +239,10 @@ def _seal_and_lots(records: TrialRecords) -> Iterator[Message]:
             lot=draw.lot_number,
         )
         if draw.reason:
-            yield msg(
-                "Draw {number} was set aside: {why}.",
-                number=draw.number - 1,
-                why=draw.reason.rstrip("."),
-            )
+            yield _why_drawn(draw, aside.get(draw.id))
+    if draws and records.trial.draw_early_reason:
+        yield msg("Lots were drawn before the weights of the parting: {why}.",
+                  why=records.trial.draw_early_reason.rstrip("."))  # fmt: skip
     seal = views.seal(records, trial_id)
     if seal is None:
         yield msg("The plan was not sealed.")

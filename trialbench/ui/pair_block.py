@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -15,6 +16,7 @@ from trialbench.ui.strands import paint_strand
 
 _SLANT_PX = 18.0
 _HEIGHT_PX = 39
+_LEAST_PX = 105
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +29,10 @@ class PairHalf:
 
 
 class PairBlock(QLabel):
-    """Two halves and the cut between them; one half alone is a block without a cut."""
+    """Two halves and the cut between them; one half alone is a block without a cut.
+
+    `more` are the pieces of a set of three or more: a cut before each of them as well.
+    """
 
     def __init__(
         self,
@@ -35,77 +40,83 @@ class PairBlock(QLabel):
         right: PairHalf | None,
         spoken: Message | str,
         parent: QWidget | None = None,
+        *,
+        more: Sequence[PairHalf] = (),
     ) -> None:
         super().__init__(parent)
-        self._left, self._right = left, right
+        self._parts = _parts(left, right, more)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._speak(spoken)
 
     def _speak(self, spoken: Message | str) -> None:
-        halves = [half for half in (self._left, self._right) if half is not None]
         words = [
             say(msg("{piece}: method {letter}", piece=half.piece, letter=half.letter))
             + (f", {say(half.place)}" if say(half.place) else "")
-            for half in halves
+            for half in self._parts
         ]
         self.setAccessibleName(", ".join([say(spoken), *words]))
 
-    def show_pair(self, left: PairHalf, right: PairHalf | None, spoken: Message | str) -> None:
+    def show_pair(
+        self,
+        left: PairHalf,
+        right: PairHalf | None,
+        spoken: Message | str,
+        more: Sequence[PairHalf] = (),
+    ) -> None:
         """Show another pair (after a draw)."""
-        self._left, self._right = left, right
+        self._parts = _parts(left, right, more)
         self._speak(spoken)
         self.update()
 
     def sizeHint(self) -> QSize:
-        halves = 1 if self._right is None else 2
-        return QSize(round(theme.px(139 * halves)), round(theme.px(_HEIGHT_PX)))
+        return QSize(round(theme.px(139 * len(self._parts))), round(theme.px(_HEIGHT_PX)))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(round(theme.px(110 if self._right is None else 210)), self.sizeHint().height())
+        count = len(self._parts)
+        least = 110 if count == 1 else _LEAST_PX * count
+        return QSize(round(theme.px(least)), self.sizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        high, wide = float(self.height()), float(self.width())
-        if self._right is None:
-            painter.fillRect(QRectF(0, 0, wide, high), theme.method_tint(self._left.letter))
-            self._paint_half(painter, self._left, 0)
-            painter.end()
-            return
-        slant = theme.px(_SLANT_PX)
-        middle = wide / 2 - theme.px(1)
-        top, foot = middle + slant / 2, middle - slant / 2
-        left = QPolygonF([QPointF(0, 0), QPointF(top, 0), QPointF(foot, high), QPointF(0, high)])
-        right = QPolygonF(
-            [QPointF(top, 0), QPointF(wide, 0), QPointF(wide, high), QPointF(foot, high)]
-        )
+        wide, high = self.width() / len(self._parts), float(self.height())
+        slant = theme.px(_SLANT_PX) / 2
+        last = len(self._parts) - 1
         painter.setPen(Qt.PenStyle.NoPen)
-        for shape, half in ((left, self._left), (right, self._right)):
+        for place, half in enumerate(self._parts):
+            left, right = place * wide - theme.px(1), (place + 1) * wide - theme.px(1)
+            top = (left + slant if place else 0.0, right + slant if place < last else self.width())
+            foot = (left - slant if place else 0.0, right - slant if place < last else self.width())
             painter.setBrush(theme.method_tint(half.letter))
-            painter.drawPolygon(shape)
-        self._paint_cut(painter, top, foot, high)
-        self._paint_half(painter, self._left, 0)
-        self._paint_half(painter, self._right, wide / 2 + theme.px(11))
+            corners = ((top[0], 0.0), (top[1], 0.0), (foot[1], high), (foot[0], high))
+            painter.drawPolygon(QPolygonF([QPointF(x, y) for x, y in corners]))
+        for place in range(last):
+            middle = (place + 1) * wide - theme.px(1)
+            self._paint_cut(painter, place, middle + slant, middle - slant)
+        for place in range(len(self._parts)):
+            self._paint_half(painter, place)
         painter.end()
 
-    def _paint_cut(self, painter: QPainter, top: float, foot: float, high: float) -> None:
+    def _paint_cut(self, painter: QPainter, place: int, top: float, foot: float) -> None:
         """A page-coloured cut with a strand at each side."""
-        assert self._right is not None
-        half = theme.px(2.2)
+        half, high = theme.px(2.2), float(self.height())
         gap = QPolygonF(
             [QPointF(top - half, 0), QPointF(top + half, 0),
              QPointF(foot + half, high), QPointF(foot - half, high)]
         )  # fmt: skip
+        painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(theme.colour("page"))
         painter.drawPolygon(gap)
         thick = theme.px(4)
         away = theme.px(4.6)
-        for side, part in ((-away, self._left), (away, self._right)):
+        for side, part in ((-away, self._parts[place]), (away, self._parts[place + 1])):
             paint_strand(
                 painter, part.letter, QPointF(top + side, 0), QPointF(foot + side, high), thick
             )
 
-    def _paint_half(self, painter: QPainter, half: PairHalf, x: float) -> None:
+    def _paint_half(self, painter: QPainter, place: int) -> None:
+        half, wide = self._parts[place], self.width() / len(self._parts)
+        x = place * wide + (theme.px(11) if place else 0.0)
         side = theme.px(SIGN_PX)
         middle = self.height() / 2
         sign = QRectF(x + theme.px(8), middle - side / 2, side, side)
@@ -120,14 +131,20 @@ class PairBlock(QLabel):
         painter.setFont(theme.font("section", weight=500))
         up = theme.px(-3) if say(half.place) else theme.metrics("section").ascent() * 0.42
         metrics = theme.metrics("section", weight=400)
-        # A side ends at the slanted cut, the right one at the edge of the block.
+        # A side ends at the slanted cut, the last one at the edge of the block.
         end = self.width() - theme.px(4)
-        if self._right is not None and not x:
-            end = self.width() / 2 - theme.px(_SLANT_PX / 2 + 7)
+        if place < len(self._parts) - 1:
+            end = (place + 1) * wide - theme.px(_SLANT_PX / 2 + 7)
         elide = Qt.TextElideMode.ElideRight
         painter.drawText(
             QPointF(left, middle + up), metrics.elidedText(half.piece, elide, end - left)
         )
         painter.setFont(theme.font("section", weight=400))
-        place = metrics.elidedText(say(half.place), elide, end - left)
-        painter.drawText(QPointF(left, middle + theme.px(14)), place)
+        said = metrics.elidedText(say(half.place), elide, end - left)
+        painter.drawText(QPointF(left, middle + theme.px(14)), said)
+
+
+def _parts(
+    left: PairHalf, right: PairHalf | None, more: Sequence[PairHalf]
+) -> tuple[PairHalf, ...]:
+    return (left, *(() if right is None else (right,)), *more)

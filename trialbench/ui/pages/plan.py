@@ -18,6 +18,7 @@ from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.plan_after_seal import SAYS_OPEN, AfterSealSection
 from trialbench.ui.pages.plan_feasibility import FeasibilitySection
 from trialbench.ui.pages.plan_figures import FiguresSection
+from trialbench.ui.pages.plan_seal import SealSection
 from trialbench.ui.pages.plan_section import PlanSection
 from trialbench.ui.pages.plan_who import WhoSection
 from trialbench.ui.verbs_table import VerbEntry
@@ -32,11 +33,13 @@ class PlanPage(Page):
 
     def _sections(self, desk: Desk) -> tuple[PlanSection, ...]:
         """The sections from the top of the page to its foot."""
+        self.seal = SealSection(desk)
         self.after_seal = AfterSealSection(desk)
         self.figures = FiguresSection(desk)
         self.feasibility = FeasibilitySection(desk)
         self.who = WhoSection(desk)
         return (
+            self.seal,
             self.after_seal,
             self.figures,
             self.feasibility,
@@ -67,6 +70,8 @@ class PlanPage(Page):
         self.leaf.set_title(self.title, self._says(trial.id))
         for section in wanted:
             section.show_plan(trial, sealed=sealed)
+        # Lots are drawn before the plan is sealed: their verb stands first.
+        for section in reversed(wanted):
             section.show_head(self.leaf, sealed=sealed)
         self.leaf.drop_anchors()
         self._anchor(self.leaf)

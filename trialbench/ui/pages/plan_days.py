@@ -18,38 +18,43 @@ from trialbench.ui.page import Desk
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.pair_block import PairBlock, PairHalf
 from trialbench.ui.rows import Row
-from trialbench.ui.runs import Run
+from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line, Rule
 from trialbench.ui.values import Value
 
 _BLOCKS_A_LINE = 2
+_PAIR = 2
 _DAY_PX = 128
 _NOT_DRAWN = "\u2013"
 
 
 class DayRow(QWidget):
-    """One cook day. `line` is the name of this line for the margin."""
+    """One cook day. `line` is the name of this line for the margin.
 
-    def __init__(self, desk: Desk, cook: Cook) -> None:
+    `hidden`: who gets which method is not shown, for whoever trims and seasons.
+    """
+
+    def __init__(self, desk: Desk, cook: Cook, *, hidden: bool = False) -> None:
         super().__init__()
         self._desk, self._cook_id, self.line = desk, cook.id, f"cook:{cook.id}"
+        self._hidden = hidden
         self._shown = _shown(desk.notebook, cook)
         self._sources: dict[str, Writing] = {}
         column = QVBoxLayout(self)
         column.setContentsMargins(0, round(theme.px(6)), 0, 0)
         column.setSpacing(round(theme.px(6)))
         book = desk.notebook
-        days = Line("cell", [Run(msg("Day {number}", number=cook.number), weight=500),
-                             Run("\n"), Run(said_day(cook.date) or "", colour="pencil",
-                                            role="label")])  # fmt: skip
+        days = Line("cell", _day_words(book, cook))
         column.addWidget(Row([(days, _DAY_PX), (self._blocks(book, cook), 0)]))
         column.addWidget(Rule())
 
-    def keeps(self, cook: Cook) -> bool:
+    def keeps(self, cook: Cook, *, hidden: bool = False) -> bool:
         """Show a cook day as it is now, where only its words changed; False when it is another
         day or has other pieces, and a new row is wanted."""
         book = self._desk.notebook
-        if cook.id != self._cook_id or _shown(book, cook) != self._shown:
+        if cook.id != self._cook_id or hidden != self._hidden:
+            return False
+        if _shown(book, cook) != self._shown:
             return False
         for pair in views.pairs(book, cook.id):
             if pair.id in self._sources:
@@ -62,14 +67,16 @@ class DayRow(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(round(theme.px(16)))
         grid.setVerticalSpacing(round(theme.px(3)))
-        for place in range(_BLOCKS_A_LINE):
+        groups = _grouped(book, cook)
+        a_line = _BLOCKS_A_LINE if max(map(len, groups), default=0) <= _PAIR else 1
+        for place in range(a_line):
             grid.setColumnStretch(place, 1)
-        for number, group in enumerate(_grouped(book, cook)):
-            halves = [_half(book, piece) for piece in group]
+        for number, group in enumerate(groups):
+            halves = [_half(book, piece, hidden=self._hidden) for piece in group]
             pair = book.find(Pair, group[0].pair_id)
-            spoken = msg("Pair {number}", number=pair.number) if pair else msg("Piece")
-            block = PairBlock(halves[0], halves[1] if len(halves) > 1 else None, spoken)
-            row, place = divmod(number, _BLOCKS_A_LINE)
+            block = PairBlock(halves[0], halves[1] if len(halves) > 1 else None,
+                              _spoken(pair, len(halves)), more=halves[2:])  # fmt: skip
+            row, place = divmod(number, a_line)
             grid.addWidget(block, 2 * row, place)
             if pair is not None and len(halves) > 1:
                 grid.addWidget(self._source(pair), 2 * row + 1, place)
@@ -77,8 +84,11 @@ class DayRow(QWidget):
 
     def _source(self, pair: Pair) -> Line:
         """Where a pair comes from: "Pair 1 from [animal, lot or batch]"."""
+        two = len(views.methods(self._desk.notebook, self._desk.trial_id)) <= _PAIR
         value = Value(
-            msg("pair {number} from", number=pair.number),
+            msg("pair {number} from", number=pair.number)
+            if two
+            else msg("set {number} from", number=pair.number),
             hint=msg("animal, lot or batch"),
             role="cell",
         )
@@ -86,7 +96,10 @@ class DayRow(QWidget):
         writing = Writing(self._desk, value, f"pair:{pair.id}:source", write)
         writing.show(pair.source)
         self._sources[pair.id] = writing
-        words = Run(msg("Pair {number} from ", number=pair.number), colour="pencil")
+        said = msg("Pair {number} from ", number=pair.number) if two else msg(
+            "Set {number} from ", number=pair.number
+        )  # fmt: skip
+        words = Run(said, colour="pencil")
         return Line("cell", [words, value])
 
 
@@ -100,25 +113,46 @@ class _Source:
         return plan.set_source(self._desk.notebook, self._pair_id, text)
 
 
+def _day_words(book: Any, cook: Cook) -> list[Item]:
+    """ "Day 2", its date, and which method starts first."""
+    items: list[Item] = [Run(msg("Day {number}", number=cook.number), weight=500)]
+    first = book.find(Method, cook.starts_id)
+    said: list[Message | str] = [said_day(cook.date)] if cook.date else []
+    if first is not None:
+        said.append(msg("{letter} goes in first", letter=first.letter))
+    for words in said:
+        items += [Run("\n"), Run(words, colour="pencil", role="label")]
+    return items
+
+
+def _spoken(pair: Pair | None, pieces: int) -> Message:
+    if pair is None or pieces == 1:
+        return msg("Piece")
+    if pieces > _PAIR:
+        return msg("Set {number}", number=pair.number)
+    return msg("Pair {number}", number=pair.number)
+
+
 def _shown(book: Any, cook: Cook) -> tuple[object, ...]:
     """What a row is made of."""
     halves = [_half(book, piece) for piece in views.pieces(book, cook.id)]
     pairs = [(pair.id, pair.number) for pair in views.pairs(book, cook.id)]
-    return cook.number, cook.date, tuple(halves), tuple(pairs)
+    inside = [piece.pair_id for piece in views.pieces(book, cook.id)]
+    return cook.number, cook.date, cook.starts_id, *halves, *pairs, *inside
 
 
 def _grouped(book: Any, cook: Cook) -> list[list[Piece]]:
-    """Pieces by pair where there are pairs of two, else one by one."""
+    """Pieces by pair or set where there are any, else one by one."""
     pieces = views.pieces(book, cook.id)
     pairs = [[p for p in pieces if p.pair_id == pair.id] for pair in views.pairs(book, cook.id)]
-    paired = [group for group in pairs if len(group) == 2]
+    paired = [group for group in pairs if len(group) > 1]
     inside = {p.id for group in paired for p in group}
     return [*paired, *([p] for p in pieces if p.id not in inside)]
 
 
-def _half(book: Any, piece: Piece) -> PairHalf:
-    method = book.find(Method, piece.method_id)
-    load = book.find(Load, piece.load_id)
+def _half(book: Any, piece: Piece, *, hidden: bool = False) -> PairHalf:
+    method = None if hidden else book.find(Method, piece.method_id)
+    load = None if hidden else book.find(Load, piece.load_id)
     where: Sequence[str] = [piece.place, load.name if load else ""]
     said: Message | str = ", ".join(filter(None, where))
     return PairHalf(method.letter if method else _NOT_DRAWN, piece.label, said)

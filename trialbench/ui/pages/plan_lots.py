@@ -1,25 +1,25 @@
-"""Lots and seal: the last draw, drawing again with a reason, sealing after one look back."""
+"""Lots: the draws so far, and the lines that draw, draw early, and draw again with a reason."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import pairwise
 from typing import Any
 
-from PySide6.QtCore import Signal, Slot
+from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trialbench.model.dates import said_day
 from trialbench.model.errors import TrialbenchError
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure
-from trialbench.model.records import Draw, Seal
+from trialbench.model.records import Draw, Seal, Trial
 from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.clock import local_time
-from trialbench.planning.draw import draw_for_new_pieces, draw_lots
+from trialbench.planning.draw import draw_day, draw_lots
+from trialbench.planning.draw_rule import lot_number_for, set_aside
 from trialbench.planning.lots import fresh_lot_number
-from trialbench.planning.seal import seal_plan
+from trialbench.planning.next_draw import NextDraw, next_draw
 from trialbench.planning.shared_loads import with_shared_loads
 from trialbench.ui.blanks import Blank
 from trialbench.ui.page import Desk
@@ -30,30 +30,35 @@ from trialbench.ui.verbs import TextVerb
 
 
 class Lots(QWidget):
-    """The paragraph under "Who gets which method", and the lines that draw and seal."""
-
-    changed = Signal()
+    """The paragraph under "Who gets which method", and the lines that draw."""
 
     def __init__(self, desk: Desk, places: Callable[[], list[str]]) -> None:
         super().__init__()
-        self._desk, self._places = desk, places
+        self._desk, self._places, self._trial_id = desk, places, ""
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         self.said = Line("body")
+        self.waits = Line("body")
         self.reason = Blank(
-            msg("why the last draw is set aside"), hint=msg("say why, it will be printed"),
+            msg("why the lots are drawn now"), hint=msg("say why, it will be printed"),
             role="body",
         )  # fmt: skip
-        self._reason_writing = Writing(desk, self.reason, "", self._again)
-        self._asking = Line("body")
-        self._sealing = Line("body")
-        self._trouble = Line("body")
-        for part in (self.said, self._asking, self._sealing, self._trouble):
+        self._reason_writing = Writing(desk, self.reason, "", self._drawn)
+        self.asking = Line("body")
+        self.trouble = Line("body")
+        for part in (self.said, self.waits, self.asking, self.trouble):
             column.addWidget(part)
-        self._asking.hide()
-        self._sealing.hide()
-        self._trouble.hide()
+        self.asking.lend(self.reason)
+        for part in (self.waits, self.asking, self.trouble):
+            part.hide()
+
+    def _records(self) -> views.OneTrial:
+        return views.OneTrial(self._desk.notebook, self._trial_id)
+
+    def next_draw(self) -> NextDraw:
+        """What the verb would draw."""
+        return next_draw(self._records())
 
     def show_draws(self, trial_id: str) -> None:
         """What was drawn and sealed; a reason half written comes back."""
@@ -62,66 +67,64 @@ class Lots(QWidget):
         draws, seal = views.draws(book, trial_id), views.seal(book, trial_id)
         self.said.set_items(_draw_words(book, draws, seal))
         self._reason_writing.bind(f"draw:{trial_id}:{len(draws) + 1}:reason", "")
-        self._asking.setVisible(bool(self.reason.text()) and seal is None)
-        if self.reason.text():
-            self._ask(len(draws))
-        if seal is not None:
-            self._sealing.hide()
+        coming = self.next_draw()
+        half_written = bool(self.reason.text()) and (coming.reason or coming.waits)
+        self.asking.setVisible(half_written)
+        if half_written:
+            self._ask(coming)
+        self._show_waits(coming, sealed=seal is not None)
+
+    def _show_waits(self, coming: NextDraw, *, sealed: bool) -> None:
+        """What the next lots wait for, and the way to draw them all the same."""
+        waiting = coming.cook is not None and coming.why is not None and not coming.again
+        self.waits.setVisible(waiting)
+        if not waiting or coming.why is None:
+            return
+        items: list[Item] = [Run(coming.why, colour="pencil")]
+        if coming.waits and not sealed:
+            now = TextVerb(msg("Draw all lots now, and say why"), weight=600)
+            now.clicked.connect(self.draw)
+            items += [Run("   "), now]
+        self.waits.set_items(items)
 
     # --- drawing -------------------------------------------------------------------------------
 
     @Slot()
     def draw(self) -> None:
-        """The first draw at once; a later one asks why."""
-        draws = views.draws(self._desk.notebook, self._trial_id)
-        if draws:
-            self._ask(len(draws))
+        """Draw at once where nothing stands against it; else ask why."""
+        coming = self.next_draw()
+        if coming.reason or coming.waits:
+            self._ask(coming)
             self.reason.setFocus()
             return
         self._take(self._drawn)
 
-    def _ask(self, number: int) -> None:
+    def _ask(self, coming: NextDraw) -> None:
+        number = len(views.draws(self._desk.notebook, self._trial_id))
         words = msg("Draw {number} is set aside because ", number=number)
-        if wants_lots(self._desk.notebook, self._trial_id):
-            words = msg("New pieces came after draw {number} because ", number=number)
-        self._asking.set_items([Run(words), self.reason])
-        self._asking.show()
+        if coming.waits:
+            words = msg("Lots are drawn now, before the weights of the parting, because ")
+        elif coming.cook is not None and not coming.again:
+            words = msg("Day {day} is drawn after draw {number} because ",
+                        day=coming.cook.number, number=number)  # fmt: skip
+        self.asking.set_items([Run(words), self.reason])
+        self.asking.show()
 
     def _drawn(self, reason: str = "") -> Step:
-        book = self._desk.notebook
-        records, lot = views.OneTrial(book, self._trial_id), fresh_lot_number()
-        if wants_lots(book, self._trial_id):
-            step = draw_for_new_pieces(records, lot_number=lot, when=book.now(), reason=reason)
-        else:
+        book, records, coming = self._desk.notebook, self._records(), self.next_draw()
+        when = book.now()
+        places = [] if views.is_sealed(book, self._trial_id) else self._places()
+        if coming.cook is None or coming.waits:
+            early = {"early": reason} if coming.waits else {"reason": reason}
             step = draw_lots(
-                records, lot_number=lot, when=book.now(), reason=reason, places=self._places()
+                records, lot_number=fresh_lot_number(), when=when, places=places, **early
+            )
+        else:
+            lot = fresh_lot_number() if coming.again else lot_number_for(records)
+            step = draw_day(
+                records, coming.cook.id, lot_number=lot, when=when, reason=reason, places=places
             )
         return with_shared_loads(records, step)
-
-    def _again(self, text: str) -> Step:
-        return self._drawn(text)
-
-    # --- sealing -------------------------------------------------------------------------------
-
-    @Slot()
-    def seal(self) -> None:
-        """Ask once, in place; nothing is sealed by one press."""
-        yes, no = TextVerb(msg("Seal it now"), weight=600), TextVerb(msg("Not yet"), weight=600)
-        yes.clicked.connect(self._seal_now)
-        no.clicked.connect(self._sealing.hide)
-        words = msg("Once sealed, who gets which method cannot be drawn again. Seal it?")
-        self._sealing.set_items([Run(words), Run("   "), yes, Run("   "), no])
-        self._sealing.show()
-        yes.setFocus()
-
-    @Slot()
-    def _seal_now(self) -> None:
-        self._sealing.hide()
-        self._take(self._sealed)
-
-    def _sealed(self) -> Step:
-        book = self._desk.notebook
-        return seal_plan(views.OneTrial(book, self._trial_id), book.now())
 
     def _take(self, act: Callable[[], Step]) -> None:
         trouble: TrialbenchError | None
@@ -129,48 +132,53 @@ class Lots(QWidget):
             trouble = self._desk.take(act())
         except TrialbenchError as refused:
             trouble = refused
-        self._trouble.setVisible(trouble is not None)
+        self.trouble.setVisible(trouble is not None)
         if trouble is not None:
             way_out = getattr(trouble, "way_out", "")
-            self._trouble.set_items([Run(trouble.message), Run(" "), Run(way_out)])
-
-
-def wants_lots(book: Any, trial_id: str) -> bool:
-    """Whether some pieces came after the last draw, while others keep the method it gave them."""
-    drawn = [piece.method_id is not None for piece in views.all_pieces(book, trial_id)]
-    return any(drawn) and not all(drawn)
-
-
-def _next_words(book: Any, before: Draw, after: Draw, why: str) -> Message:
-    """Why there is one more draw: the one before was set aside, or pieces came after it."""
-    earlier, later = views.lots(book, before.id), views.lots(book, after.id)
-    if earlier.keys().isdisjoint(later):
-        return msg(" Draw {number} is of pieces that came later: \u201c{why}\u201d.",
-                   number=after.number, why=why)  # fmt: skip
-    return msg(" Draw {number} was set aside: \u201c{why}\u201d.", number=before.number, why=why)
+            self.trouble.set_items([Run(trouble.message), Run(" "), Run(way_out)])
 
 
 def _draw_words(book: Any, draws: tuple[Draw, ...], seal: Seal | None) -> list[Item]:
     if not draws:
-        return [Run(msg("Lots are not drawn yet."), colour="pencil")]
+        return [Run(msg("Lots are not drawn yet."), colour="pencil"), *_seal_words(seal)]
     last = draws[-1]
     items: list[Item] = [
         Run(msg("This is draw {number} of {all}", number=last.number, all=len(draws)), weight=600),
         Run(_made_words(last), colour="pencil"),
     ]
-    for before, after in pairwise(draws):
-        why = after.reason.rstrip(".")
-        items.append(Run(_next_words(book, before, after, why), colour="pencil"))
-    if seal is not None:
-        when = local_time(seal.made_utc, seal.offset_min)
-        sealed = msg(
-            " Sealed on {day}, {time}; fingerprint {print} \u2026",
-            day=said_day(f"{when:%Y-%m-%d}"),
-            time=f"{when:%H:%M}",
-            print=" ".join((seal.fingerprint[:4], seal.fingerprint[4:8])),
-        )
-        items.append(Run(sealed))
-    return items
+    aside = set_aside(views.OneTrial(book, last.trial_id))
+    for draw in draws:
+        if draw.reason:
+            words = _reason_words(draw, aside.get(draw.id))
+            items.append(Run(words, colour="pencil"))
+    trial = book.get(Trial, last.trial_id)
+    if trial.draw_early_reason:
+        words = msg(" Drawn before the weights of the parting: \u201c{why}\u201d.",
+                    why=trial.draw_early_reason.rstrip("."))  # fmt: skip
+        items.append(Run(words, colour="pencil"))
+    return [*items, *_seal_words(seal)]
+
+
+def _reason_words(draw: Draw, before: Draw | None) -> Message:
+    """Why there is one more draw: the one before was set aside, or pieces came after it."""
+    why = draw.reason.rstrip(".")
+    if before is None:
+        return msg(" Draw {number} is of pieces that came later: \u201c{why}\u201d.",
+                   number=draw.number, why=why)  # fmt: skip
+    return msg(" Draw {number} was set aside: \u201c{why}\u201d.", number=before.number, why=why)
+
+
+def _seal_words(seal: Seal | None) -> list[Item]:
+    if seal is None:
+        return []
+    when = local_time(seal.made_utc, seal.offset_min)
+    sealed = msg(
+        " Sealed on {day}, {time}; fingerprint {print} \u2026",
+        day=said_day(f"{when:%Y-%m-%d}"),
+        time=f"{when:%H:%M}",
+        print=" ".join((seal.fingerprint[:4], seal.fingerprint[4:8])),
+    )
+    return [Run(sealed)]
 
 
 def _made_words(draw: Draw) -> Message:

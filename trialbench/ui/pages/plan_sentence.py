@@ -10,6 +10,7 @@ from PySide6.QtCore import Slot
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Trial
 from trialbench.model.steps import Step
+from trialbench.notebook import views
 from trialbench.notebook.acts import plan
 from trialbench.ui.blanks import Blank
 from trialbench.ui.choices import Choice
@@ -33,6 +34,7 @@ _TIMES = (
 class PlanSentence(Line):
     """ "4 cook days, 2 matched pairs a day, each by itself, 8 tasters, every sample tasted once."
 
+    With more than two methods they are matched sets: one piece of each method in a set.
     Figures are written through `Writing`; choices go to `choose(act)`, which takes the step.
     """
 
@@ -59,10 +61,14 @@ class PlanSentence(Line):
             value = getattr(trial, field)
             writing.bind(f"trial:{trial.id}:{field}", "" if value is None else str(value))
         each = trial.pieces_each
-        self.paired.set_alternatives(
-            (("no", msg_n("piece of each method", "pieces of each method", each)),
-             ("yes", msg_n("matched pair", "matched pairs", each)))
-        )  # fmt: skip
+        two = len(views.methods(self._desk.notebook, trial.id)) <= 2
+        matched = (
+            msg_n("matched pair", "matched pairs", each)
+            if two
+            else msg_n("matched set", "matched sets", each)
+        )
+        alike = msg_n("piece of each method", "pieces of each method", each)
+        self.paired.set_alternatives((("no", alike), ("yes", matched)))
         self.paired.keep("yes" if trial.paired else "no")
         self.loads.keep(trial.loads)
         self.servings.keep(str(trial.servings))

@@ -8,37 +8,41 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from trialbench.model.message import Message, msg
 from trialbench.model.records import Trial
 from trialbench.notebook import views
-from trialbench.planning.draw import why_no_draw
-from trialbench.planning.seal import lacks_for_seal
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.plan_days import DayRow
-from trialbench.ui.pages.plan_lots import Lots, wants_lots
+from trialbench.ui.pages.plan_lots import Lots
 from trialbench.ui.pages.plan_section import PlanSection
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
 from trialbench.ui.values import Value
+from trialbench.ui.verbs import TextVerb
 from trialbench.ui.verbs_table import VerbEntry
+
+_HIDE, _SHOW = msg("Hide who gets what"), msg("Show who gets what")
 
 
 class WhoSection(PlanSection):
     """The pieces of every cook day with what lots gave them, and the verbs that draw and seal."""
 
     kinds = frozenset(
-        {"trial", "method", "outcome", "cook", "pair", "load", "piece", "draw", "lot", "seal",
-         "measurement", "sitting"}
+        {"trial", "method", "stage", "part", "addition", "checkpoint", "cook", "pair", "load",
+         "piece", "draw", "lot", "seal", "measurement", "sitting"}
     )  # fmt: skip
     space_px = 14
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self.rows: list[DayRow] = []
+        self.hidden = False
         self.places = Value(msg("places in the cooker"), hint=msg("upper rack, lower rack"),
                             role="cell")  # fmt: skip
         self.places.committed.connect(self._keep_places)
         self.places.typed.connect(self._draft_places)
         self.who = Line("cell", [Run(msg("Who gets which method"), weight=600)])
-        self.who.lend(self.places)
+        self.hide_verb = TextVerb(_HIDE)
+        self.hide_verb.clicked.connect(self._hide)
+        self.who.lend(self.places, self.hide_verb)
         self.days = QWidget()
         self._days_column = QVBoxLayout(self.days)
         self._days_column.setContentsMargins(0, 0, 0, 0)
@@ -55,15 +59,12 @@ class WhoSection(PlanSection):
         return {"draw": self.lots, "seal": self.lots, **rows}
 
     def verbs(self) -> tuple[VerbEntry, ...]:
-        return (
-            VerbEntry("draw", msg("Draw lots"), self.lots.draw, why=self._why_no_draw),
-            VerbEntry("seal", msg("Seal the plan"), self.lots.seal, why=self._why_no_seal),
-        )
+        return (VerbEntry("draw", msg("Draw lots"), self.lots.draw, why=self._why_no_draw),)
 
     def do(self, name: str, args: tuple[str, ...]) -> bool:
-        if name not in ("draw", "seal"):
+        if name != "draw":
             return False
-        (self.lots.draw if name == "draw" else self.lots.seal)()
+        self.lots.draw()
         return True
 
     # --- showing -------------------------------------------------------------------------------
@@ -74,37 +75,26 @@ class WhoSection(PlanSection):
         self.lots.show_draws(trial.id)
 
     def show_head(self, leaf: Leaf, *, sealed: bool) -> None:
-        drawn = views.latest_draw(self.desk.notebook, self.desk.trial_id) is not None
-        new = wants_lots(self.desk.notebook, self.desk.trial_id)
-        words = msg("Draw lots again, and say why") if drawn else msg("Draw lots")
-        if new:
-            words = msg("Draw lots for the new pieces")
-        no_draw, no_seal = self._why_no_draw(), self._why_no_seal()
-        leaf.set_verb("draw", words, due=no_draw is None and (new or not drawn), why=no_draw)
-        due = drawn and not new and no_seal is None
-        leaf.set_verb("seal", msg("Seal the plan"), due=due, why=no_seal)
+        coming = self.lots.next_draw()
+        leaf.set_verb("draw", coming.label, due=coming.due, why=coming.why)
 
     def _why_no_draw(self) -> Message | str | None:
-        if wants_lots(self.desk.notebook, self.desk.trial_id):
-            return None
-        return why_no_draw(views.OneTrial(self.desk.notebook, self.desk.trial_id))
-
-    def _why_no_seal(self) -> Message | None:
-        records = views.OneTrial(self.desk.notebook, self.desk.trial_id)
-        if views.seal(self.desk.notebook, self.desk.trial_id) is not None:
-            return msg("The plan is sealed already.")
-        return next(iter(lacks_for_seal(records)), None)
+        return self.lots.next_draw().why
 
     def _show_days(self, trial: Trial) -> None:
         """A row a cook day; a row that only has other words stays, with the keyboard in it."""
         days = views.cooks(self.desk.notebook, trial.id)
-        rows = [row if row.keeps(day) else None for row, day in zip(self.rows, days)]  # noqa: B905
+        rows = [row if row.keeps(day, hidden=self.hidden) else None
+                for row, day in zip(self.rows, days)]  # noqa: B905  # fmt: skip
         for row in set(self.rows) - set(rows):
             self._days_column.removeWidget(row)
             row.hide()
             row.deleteLater()
         rows += [None] * (len(days) - len(rows))
-        self.rows = [row or DayRow(self.desk, day) for row, day in zip(rows, days, strict=True)]
+        self.rows = [
+            row or DayRow(self.desk, day, hidden=self.hidden)
+            for row, day in zip(rows, days, strict=True)
+        ]
         for place, row in enumerate(self.rows):
             if self._days_column.indexOf(row) != place:
                 self._days_column.insertWidget(place, row)
@@ -116,13 +106,26 @@ class WhoSection(PlanSection):
             self.who.set_items([*items, Run(said, colour="pencil")])
             return
         if trial.paired:
-            items.append(Run(msg("   the cut is inside a pair"), colour="pencil"))
+            two = len(views.methods(self.desk.notebook, trial.id)) <= 2
+            cut = msg("   the cut is inside a pair") if two else msg("   the cuts are inside a set")
+            items.append(Run(cut, colour="pencil"))
         if views.seal(self.desk.notebook, trial.id) is None:
             draft = self.desk.notebook.draft(self._places_draft())
             if draft is not None and not self.places.hasFocus():
                 self.places.keep(draft)
             items += [Run(msg("   places in turn: "), colour="pencil"), self.places]
+        if views.latest_draw(self.desk.notebook, trial.id) is not None:
+            items += [Run("   "), self.hide_verb]
         self.who.set_items(items)
+
+    @Slot()
+    def _hide(self) -> None:
+        """Whoever trims and seasons need not know: the pieces without their methods, and back."""
+        self.hidden = not self.hidden
+        self.hide_verb.set_label(_SHOW if self.hidden else _HIDE)
+        trial = self.desk.notebook.get(Trial, self.desk.trial_id)
+        self._show_days(trial)
+        self._show_who(trial)
 
     # --- places --------------------------------------------------------------------------------
 
