@@ -5,10 +5,10 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from tests.examples import beans, ribs, thighs, turkey
+from tests.examples import beans, octopus, ribs, thighs, turkey
 from trialbench.exchange.package import write_package
 
-TRIALS = (turkey, beans, ribs, thighs)
+TRIALS = (turkey, beans, ribs, thighs, octopus)
 
 
 def write_all(folder: Path) -> list[Path]:

@@ -59,14 +59,20 @@ def lay_out(draft: Draft, days: Sequence[date], label: Label, *, pair_source: st
             )
 
 
-def draw(draft: Draft, lot_number: int, day: date, places: Sequence[str] = ()) -> None:
+def draw(
+    draft: Draft,
+    lot_number: int,
+    day: date,
+    places: Sequence[str] = (),
+    early: str = "the places in the cooker are filled the evening before",
+) -> None:
     """Lots over the whole plan, with ids that are the same at every building."""
     step = draw_lots(
         draft.records(),
         lot_number=lot_number,
         when=moment(day, "20:10"),
         places=places,
-        early="the places in the cooker are filled the evening before",
+        early=early,
     )
     held = draft.id("draw", 1)
     for change in step.changes:

@@ -15,7 +15,7 @@ from types import ModuleType
 
 from scipy.stats import t as student
 
-from tests.examples import beans, ribs, thighs, turkey
+from tests.examples import beans, octopus, ribs, thighs, turkey
 from tests.examples.scatter import Cell
 from trialbench.findings.tables import opened_samples
 from trialbench.findings.units import places_of
@@ -27,11 +27,15 @@ Key = tuple[str, str]
 
 @dataclass(frozen=True)
 class Seen:
-    """One attribute over cook days: means of A and B, D_k = A - B, and the intervals over cooks."""
+    """One attribute over cook days: means of A and B, D_k = A - B, and the intervals over cooks.
+
+    `days` holds the mean of every method on each cook day.
+    """
 
     a: float
     b: float
     differences: tuple[float, ...]
+    days: tuple[dict[str, float], ...] = ()
 
     @property
     def gap(self) -> float:
@@ -44,6 +48,16 @@ class Seen:
         spread = stdev(self.differences) / count**0.5
         return float(student.isf((1 - level) / 2, count - 1)) * spread
 
+    def of(self, **weights: float) -> Seen:
+        """The same for a weighted sum of methods."""
+        values = tuple(sum(w * day[m] for m, w in weights.items()) for day in self.days)
+        return Seen(fmean(values), 0.0, values)
+
+    def level(self) -> float:
+        """The two-sided p over cook days."""
+        spread = stdev(self.differences) / len(self.differences) ** 0.5
+        return 2 * float(student.sf(abs(self.gap) / spread, len(self.differences) - 1))
+
     def shown(self) -> tuple[str, str]:
         """Both means with one decimal."""
         return str(rounded(self.a, 1)), str(rounded(self.b, 1))
@@ -55,14 +69,18 @@ def seen(cells: list[Cell], scores: list[float], without: str = "") -> Seen:
     for cell, score in zip(cells, scores, strict=True):
         if cell.unit != without:
             row = table.setdefault((cell.cook, cell.taster), {"A": [], "B": []})
-            row[cell.method].append(score)
+            row.setdefault(cell.method, []).append(score)
     cooks: dict[str, list[tuple[float, float]]] = {}
     for (cook, _), row in table.items():
         if row["A"] and row["B"]:
             cooks.setdefault(cook, []).append((fmean(row["A"]), fmean(row["B"])))
     a = [fmean(pair[0] for pair in pairs) for pairs in cooks.values()]
     b = [fmean(pair[1] for pair in pairs) for pairs in cooks.values()]
-    return Seen(fmean(a), fmean(b), tuple(x - y for x, y in zip(a, b, strict=True)))
+    days: dict[str, list[dict[str, float]]] = {}
+    for (cook, _), row in table.items():
+        days.setdefault(cook, []).append({m: fmean(own) for m, own in row.items() if own})
+    means = tuple({m: fmean(own[m] for own in rows) for m in rows[0]} for rows in days.values())
+    return Seen(fmean(a), fmean(b), tuple(x - y for x, y in zip(a, b, strict=True)), means)
 
 
 Look = Callable[[str], Seen]
@@ -104,11 +122,23 @@ def _thighs(look: Look) -> bool:
     return inside and abs(liking.gap - without.gap) > 0.05 and abs(without.gap) < 0.35
 
 
+def _octopus(look: Look) -> bool:
+    tender = look("tenderness")
+    stock, bag = tender.of(B=1, A=-1), tender.of(D=1, C=-1)
+    both = tender.of(D=1, C=-1, B=-1, A=1)
+    # Four simple effects are read at once: 4 claims, 98.75 % limits.
+    enough = stock.gap - stock.half(0.9875) >= 1.0 and 2.2 <= stock.gap <= 2.6
+    quiet = bag.level() > 0.2 and bag.gap > 0 and bag.gap + bag.half(0.975) > 1.0
+    between = [tender.of(C=1, A=-1).level(), tender.of(D=1, B=-1).level()]
+    return enough and quiet and both.level() < 0.05 and min(between) * 3 > 0.06
+
+
 WANTED: dict[ModuleType, Callable[[Look], bool]] = {
     turkey: _turkey,
     beans: _beans,
     ribs: _ribs,
     thighs: _thighs,
+    octopus: _octopus,
 }
 
 

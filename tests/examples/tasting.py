@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from hashlib import sha256
@@ -15,6 +15,7 @@ from trialbench.model.records import (
     Cook,
     Decision,
     Outcome,
+    Piece,
     Record,
     Sample,
     Score,
@@ -24,6 +25,8 @@ from trialbench.model.records import (
 )
 from trialbench.planning.key import Key, fingerprint, read_key
 from trialbench.planning.sitting import Served, open_sitting, seal_sitting
+
+Serve = Callable[[Draft, Cook], Sequence[Piece]]
 
 
 @dataclass(frozen=True)
@@ -51,13 +54,17 @@ def taste(
     table: Table,
     *,
     opened: bool = True,
+    served: Serve = Draft.pieces,
 ) -> None:
-    """A sitting on every cook day, all its scores, and the keys opened after the last one."""
+    """A sitting on every cook day, all its scores, and the keys opened after the last one.
+
+    `served` says which pieces of a cook day are tasted: all, unless said otherwise.
+    """
     tasters = [draft.taster(number) for number in range(1, table.tasters + 1)]
     keys: list[bytes] = []
     pieces: dict[str, str] = {}
     for cook in draft.cooks():
-        key = _sit_down(draft, cook, tasters, table, keys, lot_number)
+        key = _sit_down(draft, cook, served(draft, cook), tasters, table, keys)
         keys.append(key.as_bytes())
         pieces |= key.piece_of
     _score(draft, [one.drawn(lot_number, scatter) for one in attributes], table, pieces)
@@ -77,8 +84,8 @@ def _take(draft: Draft, records: Sequence[Record | None]) -> None:
 
 
 def _sit_down(
-    draft: Draft, cook: Cook, tasters: Sequence[Taster], table: Table, keys: Sequence[bytes],
-    lot_number: int,
+    draft: Draft, cook: Cook, pieces: Sequence[Piece], tasters: Sequence[Taster], table: Table,
+    keys: Sequence[bytes],
 ) -> Key:  # fmt: skip
     day = date.fromisoformat(cook.date)
     sitting = draft.write(
@@ -97,7 +104,7 @@ def _sit_down(
     sealed = seal_sitting(
         draft,
         sitting,
-        Served(tuple(draft.pieces(cook)), tuple(tasters)),
+        Served(tuple(pieces), tuple(tasters)),
         moment(day, table.clock),
         lot_number=_key_lot_number(draft, cook),
         earlier_keys=keys,

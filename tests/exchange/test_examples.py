@@ -6,12 +6,14 @@ from statistics import fmean
 
 import pytest
 
-from tests.examples import thighs, turkey
+from tests.examples import octopus, thighs, turkey
 from tests.examples.__main__ import TRIALS, write_all
 from tests.examples.search import WANTED, search
 from trialbench import paths
 from trialbench.exchange.opened import open_package
 from trialbench.findings.of_trial import reckon_trial
+from trialbench.findings.wording_several import headline
+from trialbench.model.message import say
 from trialbench.model.records import (
     Decision,
     LeftOut,
@@ -109,7 +111,7 @@ def test_the_stated_figures_come_out(packages, slug, name, shown):
     assert " ".join(f"{mean:.1f}" for mean in means) == shown
 
 
-@pytest.mark.parametrize("slug", [turkey.SLUG, thighs.SLUG])
+@pytest.mark.parametrize("slug", [turkey.SLUG, thighs.SLUG, octopus.SLUG])
 def test_the_lot_number_is_the_first_that_shows_the_case(slug):
     example = BY_SLUG[slug]
     assert search(example, example.LOT_NUMBER) == example.LOT_NUMBER
@@ -124,7 +126,8 @@ def test_scores_lie_on_their_scale(packages):
         outcomes = {o.id: o for o in package.of(Outcome)}
         for score in package.of(Score):
             outcome = outcomes[score.outcome_id]
-            assert score.number == int(score.number)
+            steps = (score.number - outcome.low) / outcome.step
+            assert steps == pytest.approx(round(steps), abs=1e-9)
             assert outcome.low <= score.number <= outcome.high
 
 
@@ -143,3 +146,24 @@ def test_the_short_tray_is_left_out_after_opening(packages):
     (left_out,) = package.of(LeftOut)
     assert left_out.after_opening and "6 g of salt short" in left_out.reason
     assert package.get(Piece, left_out.subject_id).label == "T10"
+
+
+def test_heat_helps_in_stock_and_not_that_one_could_tell_in_the_bag(packages):
+    found = reckon_trial(packages[octopus.SLUG])
+    several = found.several
+    (both,) = several.of_role("interaction")
+    assert both.told and several.lead == "simple"
+    heat = [c for c in several.leading if c.contrast.factor == 1]
+    stock, bag = (c.finding for c in heat)
+    assert stock.case == "better_enough" and bag.case == "not_settled"
+    assert (stock.comparison.df, several.unit, several.counts.units) == (4, "load", 20)
+    said = say(headline(several, found.names_of("tenderness")))
+    assert said.startswith("In stock, 11 °C more make it more tender by 2.3 points")
+    assert said.endswith("in a sealed bag no difference was told apart.")
+
+
+def test_the_losses_of_the_octopus_are_the_stated_ones(packages):
+    others = reckon_trial(packages[octopus.SLUG]).several.others
+    other = next(o for o in others if "loss" in o.outcome)
+    shown = {each.letter: each.mean for each in other.means}
+    assert shown == pytest.approx(octopus.LOSS, abs=0.15)

@@ -13,6 +13,7 @@ from trialbench.notebook.views import has_finding, trials
 from trialbench.ui.page import Desk
 
 if TYPE_CHECKING:
+    from trialbench.findings.several_finding import SeveralFinding
     from trialbench.planning.question_margin import OwnNoise
 
 
@@ -107,12 +108,23 @@ def reckoned(records: Any, wanted: list[str], known: dict[str, Known]) -> dict[s
 
 
 def _reckon(own: Any, state: int) -> Known | None:
+    from trialbench.findings import wording_several
     from trialbench.findings.of_trial import reckon_trial
     from trialbench.findings.wording import short_form
 
     found = reckon_trial(own)
+    several = found.several
+    if several is not None:
+        said = wording_several.short_form(several, found.names_of(several.outcome))
+        return Known(state, said, _widest(several), several.outcome)
     decides = found.deciding
     if decides is None:
         return None
     said = short_form(decides, found.names_of(decides.outcome))
     return Known(state, said, decides.comparison.estimate, decides.outcome)
+
+
+def _widest(several: SeveralFinding) -> float | None:
+    """The widest gap between any two means, of one recipe cooked several times."""
+    means = [each.mean for each in several.means]
+    return max(means) - min(means) if len(means) > 1 else None

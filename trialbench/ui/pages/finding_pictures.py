@@ -9,17 +9,19 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from trialbench.findings.finding import Finding
 from trialbench.findings.phrases import Names
+from trialbench.findings.several_finding import SeveralFinding
 from trialbench.findings.trial_finding import TrialFinding
 from trialbench.model.message import msg, say
 from trialbench.ui import theme
 from trialbench.ui.figure_view import FigureTable, FigureView
 from trialbench.ui.laid_by_width import LaidWithParts
 from trialbench.ui.page import Desk
+from trialbench.ui.pages.drawn import Drawn
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.table import ReadingColumn
 from trialbench.ui.text import Line
 
-_DAYS_PX, _GAP_PX, _LEAST_INTERVAL_PX = 240, 20, 340
+_DAYS_PX, _MEANS_PX, _GAP_PX, _LEAST_INTERVAL_PX = 240, 280, 20, 340
 _MOST_PX, _LEAST_ROW_PX, _AROUND_PX = 300.0, 15.0, 190.0
 
 
@@ -45,7 +47,7 @@ class _Headed(QWidget):
         """The height at a width; a picture by itself has the same at every width."""
         return self.heightForWidth(width) if self.hasHeightForWidth() else self.sizeHint().height()
 
-    def show_drawn(self, drawn: _Drawn, head: list[Item], height_px: float) -> None:
+    def show_drawn(self, drawn: Drawn, head: list[Item], height_px: float) -> None:
         self.head.set_items(head)
         self.view.set_height(height_px)
         sentence, table = drawn.words()
@@ -67,7 +69,8 @@ class FindingPictures(LaidWithParts):
     def __init__(self, desk: Desk, ground: str = "page", parent: QWidget | None = None) -> None:
         super().__init__(parent, QSizePolicy.Policy.Fixed)
         self._ending = " field" if ground == "field" else ""
-        self._shown: tuple[Finding, Names] | None = None
+        self._shown: tuple[Finding | SeveralFinding, Names] | None = None
+        self._days_px = _DAYS_PX
         self.interval = _Headed(desk, "interval", ground)
         self.days = _Headed(desk, "cook days", ground)
         for part in (self.interval, self.days):
@@ -75,6 +78,13 @@ class FindingPictures(LaidWithParts):
 
     def show_finding(self, found: TrialFinding) -> None:
         """Draw them, where there is something to draw."""
+        if found.several is not None:
+            self.show()
+            together = (found.several, found.names_of(found.several.outcome))
+            if together != self._shown:
+                self._shown = together
+                self._draw_several(*together)
+            return
         finding = found.deciding
         self.setVisible(finding is not None and finding.comparison.estimate is not None)
         if finding is None or finding.comparison.estimate is None:
@@ -84,12 +94,24 @@ class FindingPictures(LaidWithParts):
             self._shown = shown
             self._draw(*shown)
 
+    def _draw_several(self, found: SeveralFinding, names: Names) -> None:
+        from trialbench.ui.pages.several_pictures import pictures_of
+
+        wide, narrow = pictures_of(found, names, self._ending)
+        self._days_px = _MEANS_PX
+        self.interval.show_drawn(wide.drawn, wide.head, wide.height_px)
+        self.days.setVisible(narrow is not None)
+        if narrow is not None:
+            self.days.show_drawn(narrow.drawn, narrow.head, narrow.height_px)
+        self.updateGeometry()
+
     def _draw(self, finding: Finding, names: Names) -> None:
         from trialbench.figures.directed import directed, leading_of, second_of
         from trialbench.figures.interval import interval_height
 
         most = max(_MOST_PX, _AROUND_PX + _LEAST_ROW_PX * len(directed(finding).rows))
         height = min(interval_height(finding), most)
+        self._days_px = _DAYS_PX
         first = leading_of(finding)
         second = second_of(finding.comparison, first)
         over = msg("{first} over {second}, {outcome}", first=first, second=second,
@@ -120,12 +142,12 @@ class FindingPictures(LaidWithParts):
     # --- place ---------------------------------------------------------------------------------
 
     def _beside(self, width: int) -> bool:
-        least = theme.px(_LEAST_INTERVAL_PX + _GAP_PX + _DAYS_PX)
+        least = theme.px(_LEAST_INTERVAL_PX + _GAP_PX + self._days_px)
         return not self.days.isHidden() and width >= least
 
     def _lay(self, width: int, *, move: bool) -> int:
         beside, gap = self._beside(width), round(theme.px(_GAP_PX))
-        right = round(theme.px(_DAYS_PX)) if beside else 0
+        right = round(theme.px(self._days_px)) if beside else 0
         wide = width - right - gap if beside else width
         tall = self.interval.tall(wide)
         if self.days.isHidden():
@@ -134,7 +156,7 @@ class FindingPictures(LaidWithParts):
             return tall
         at = (wide + gap, 0) if beside else (0, tall + gap)
         # Under each other, the days keep the width they are made for.
-        room = right if beside else min(width, round(theme.px(_DAYS_PX * 1.6)))
+        room = right if beside else min(width, round(theme.px(self._days_px * 1.6)))
         high = self.days.tall(room)
         if move:
             self.interval.setGeometry(0, 0, wide, tall)
@@ -148,19 +170,11 @@ class FindingPictures(LaidWithParts):
         return QSize(200, 40)
 
 
-class _Drawn:
-    """Draws a picture for a look and a size, on the worker; its words are had at once."""
+class _Drawn(Drawn):
+    """A picture of a finding of two methods."""
 
     def __init__(self, finding: Finding, names: Names, ending: str) -> None:
         self.finding, self.names, self.ending = finding, names, ending
-
-    def words(self) -> tuple[Any, Any]:
-        """The sentence and the table."""
-        raise NotImplementedError
-
-    def __call__(self, look: str, width_in: float, height_in: float) -> Any:
-        """The figure."""
-        raise NotImplementedError
 
 
 class _Interval(_Drawn):

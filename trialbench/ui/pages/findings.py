@@ -130,10 +130,12 @@ class FindingsPage(ReckoningPage):
         self._reckoning.ask(self.desk.trial_id)
 
     def _show_head(self, answer: Reckoned | None, fresh: bool) -> None:
+        from trialbench.ui.pages import several_words
         from trialbench.ui.pages.finding_words import supports
 
         assert self.leaf is not None
         finding = answer.found.deciding if answer is not None else None
+        several = answer.found.several if answer is not None else None
         says: Message = msg("What the trial supports, and no more.")
         if not fresh and self._reckoning.is_asked():
             says = _AGAIN if answer is not None else _FIRST
@@ -141,15 +143,18 @@ class FindingsPage(ReckoningPage):
             says = _OLD
         elif finding is not None:
             says = supports(finding)
+        elif several is not None:
+            says = several_words.supports(several)
         self.leaf.set_title(self.title, says)
         decided = views.decision(self.desk.notebook, self.desk.trial_id) is not None
         speaks = finding is not None and finding.case != "no_claim"
+        speaks = speaks or (several is not None and not several.claims_nothing)
         self.leaf.set_verb(
             "note", msg("Write the recipe note"), due=speaks and fresh and not decided
         )
 
     def _show_parts(self, found: TrialFinding | None) -> None:
-        there = found is not None and found.deciding is not None
+        there = found is not None and found.spoken
         self.not_yet.setVisible(found is not None and not there)
         for part in (self.headline, self.pictures, self.reading, self.table):
             part.setVisible(there)
@@ -160,20 +165,48 @@ class FindingsPage(ReckoningPage):
     def _show_answer(self, answer: Reckoned) -> None:
         found = answer.found
         self._show_parts(found)
-        if found.deciding is None:
+        if not found.spoken:
             self.not_yet.show_trial(self.desk.notebook.get(Trial, self.desk.trial_id), found)
             self._anchor({"headline": self.not_yet})
             return
-        self._show_sentences(answer)
+        if found.several is not None:
+            self._show_several(answer)
+        else:
+            self._show_sentences(answer)
         self.pictures.show_finding(found)
         self._show_table(found)
         self._show_facts(answer)
 
+    def _show_several(self, answer: Reckoned) -> None:
+        from trialbench.findings.wording_several import headline
+        from trialbench.ui.pages.several_words import holds_words, how_to_read
+
+        several = answer.found.several
+        assert several is not None
+        names = answer.found.names_of(several.outcome)
+        self.headline.set_items(headline(several, names))
+        claims = not several.claims_nothing
+        self._show_holds(answer, holds_words(several), claims=claims,
+                         riders=claims and not several.same_recipe)  # fmt: skip
+        self.reading.set_items(how_to_read(several))
+        self.reading.show()
+
+    def _show_holds(
+        self, answer: Reckoned, words: tuple[Message, Message], *, claims: bool, riders: bool
+    ) -> None:
+        from trialbench.planning.stage_words import listed
+        from trialbench.report import claims as report
+        from trialbench.report.words import tied
+
+        what, rest = words
+        self.holds.set_items([Run(what, weight=600), Run(tied(rest), colour="pencil")])
+        self.holds.setVisible(claims)
+        came = report.riders(answer.records)
+        self.riders.set_items(tied(msg("This came along: {riders}.", riders=listed(came))))
+        self.riders.setVisible(riders and bool(came))
+
     def _show_sentences(self, answer: Reckoned) -> None:
         from trialbench.findings.wording import headline
-        from trialbench.planning.stage_words import listed
-        from trialbench.report.claims import riders
-        from trialbench.report.words import tied
         from trialbench.ui.pages.finding_words import holds_words, how_to_read
 
         finding = answer.found.deciding
@@ -181,38 +214,33 @@ class FindingsPage(ReckoningPage):
         names = answer.found.names_of(finding.outcome)
         self.headline.set_items(headline(finding, names))
         claims = finding.case != "no_claim"
-        what, rest = holds_words(finding, names)
-        self.holds.set_items([Run(what, weight=600), Run(tied(rest), colour="pencil")])
-        self.holds.setVisible(claims)
-        came = riders(answer.records)
-        self.riders.set_items(tied(msg("This came along: {riders}.", riders=listed(came))))
-        self.riders.setVisible(claims and bool(came) and finding.case != "same_recipe")
+        self._show_holds(answer, holds_words(finding, names), claims=claims,
+                         riders=claims and finding.case != "same_recipe")  # fmt: skip
         self.reading.set_items(how_to_read(finding))
         self.reading.setVisible(finding.comparison.estimate is not None)
 
     def _show_table(self, found: TrialFinding) -> None:
+        from trialbench.ui.pages import several_words
         from trialbench.ui.pages.outcome_rows import OutcomeTable, about_intervals
+        from trialbench.ui.pages.several_rows import SeveralTables
 
-        assert found.deciding is not None
         empty(self._table_column)
-        self.outcomes = OutcomeTable(found)
+        self.outcomes = SeveralTables(found) if found.several is not None else OutcomeTable(found)
         self._table_column.addWidget(self.outcomes)
-        said = about_intervals(found)
+        several = found.several
+        said = about_intervals(found) if several is None else several_words.about_intervals(several)
         self.unadjusted.set_items(said or "")
         self.unadjusted.setVisible(said is not None)
 
     def _show_facts(self, answer: Reckoned) -> None:
         from trialbench.report.reckoned import missing_lines
         from trialbench.report.words import Section
-        from trialbench.ui.pages.finding_words import why_nothing_claimed
 
         found = answer.found
-        assert found.deciding is not None
-        names = found.names_of(found.deciding.outcome)
         sections = (
             Section(msg("Missing"), tuple(missing_lines(found))),
             Section(msg("How the data came about"), found.cautions),
-            Section(msg("Why no more"), tuple(why_nothing_claimed(found.deciding, names))),
+            Section(msg("Why no more"), _why_no_more(found)),
         )
         self.facts.show_sections([s for s in sections if not s.empty])
         self.facts.setVisible(bool(self.facts.rows))
@@ -230,7 +258,14 @@ class FindingsPage(ReckoningPage):
             self.leaf.anchor(line, part)
 
     def _anchor_rows(self) -> None:
+        from trialbench.ui.pages.several_rows import SeveralTables
+
         assert self.leaf is not None
+        if isinstance(self.outcomes, SeveralTables):
+            self.leaf.anchor("others", self.outcomes.means)
+            for number, table in enumerate(self.outcomes.aside):
+                self.leaf.anchor(f"set_aside:{number}", table)
+            return
         for number, row in enumerate(self.outcomes.set_aside_rows):
             place = _RowPlace(self.outcomes, row)
             self.leaf.anchor(f"set_aside:{number}", self.outcomes, place)
@@ -261,6 +296,19 @@ class FindingsPage(ReckoningPage):
 
     def _to_note(self) -> None:
         self.desk.go("recipe_note")
+
+
+def _why_no_more(found: TrialFinding) -> tuple[Message, ...]:
+    """What is missing for an interval or a claim, and what must be known of it."""
+    from trialbench.ui.pages import finding_words, several_words
+
+    if found.several is not None:
+        names = found.names_of(found.several.outcome)
+        return tuple(several_words.why_nothing_claimed(found.several, names))
+    if found.deciding is None:
+        return ()
+    names = found.names_of(found.deciding.outcome)
+    return tuple(finding_words.why_nothing_claimed(found.deciding, names))
 
 
 class _RowPlace:

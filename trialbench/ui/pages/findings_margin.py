@@ -14,6 +14,7 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.planning.number_words import in_words
 from trialbench.planning.stage_words import listed
 from trialbench.report.claims import riders
+from trialbench.ui.pages.several_margin import margin_of_several
 
 _WAITS = msg("Nothing is claimed until the planned cook days are in.")
 _ADDED = msg("Cook days were added to the planned number, so nothing is claimed.")
@@ -23,6 +24,8 @@ _NO_MORE = msg("A finding says what the trial supports, and no more.")
 
 def margin_of_findings(records: TrialRecords, found: TrialFinding) -> Margin:
     """Notes beside "headline", "holds", "interval", "days", "missing", "others", "set_aside"."""
+    if found.several is not None:
+        return margin_of_several(records, found)
     finding = found.deciding
     if finding is None:
         return Margin(_NO_MORE, tuple(_before_anything(found)))

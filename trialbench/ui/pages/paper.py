@@ -78,7 +78,10 @@ class Paper(QWidget):
         if note.outcomes is not None:
             self._put(Rule(), 2)
             self._put(reading_table(note.outcomes, row_px=30, last_rule=True), 4, "outcomes")
-        if found.deciding is not None and found.deciding.comparison.estimate is not None:
+        if note.means is not None:
+            self._put(reading_table(note.means, row_px=30, last_rule=True), 8, "means")
+        drawn = found.deciding is not None and found.deciding.comparison.estimate is not None
+        if drawn or found.several is not None:
             self.pictures = FindingPictures(self._desk, "field")
             self._put(self.pictures, 14)
             self.pictures.show_finding(found)

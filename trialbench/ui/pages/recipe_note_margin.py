@@ -20,7 +20,7 @@ def margin_of_recipe_note(
     book: Any, trial_id: str, found: TrialFinding | None, weighed: bool = True
 ) -> Margin:
     """Notes beside "decision", "recipe", "weight" and the label of "It shows"."""
-    there = found is not None and found.deciding is not None
+    there = found is not None and found.spoken
     notes = (
         *_decision_notes(book, trial_id),
         *_source_notes(book, trial_id, there, weighed),
@@ -54,7 +54,7 @@ def _source_notes(book: Any, trial_id: str, on_paper: bool, weighed: bool) -> It
 
 
 def _finding_notes(book: Any, trial_id: str, found: TrialFinding | None) -> Iterator[MarginNote]:
-    if found is None or found.deciding is None:
+    if found is None or not found.spoken:
         return
     line = say(msg("It shows"))
     handed = views.handed_on(book, trial_id)
