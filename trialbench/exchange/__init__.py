@@ -12,4 +12,9 @@ A logger file is any text in which a logger wrote times and temperatures (`excha
 
     look(data) -> FileReading                           what was recognised, and what is asked
     read(data_or_look, Answers(...)) -> Channels        seconds and °C by channel, with counts
+
+The timetable of a cook day as a calendar file (`exchange.calendar_file`, RFC 5545):
+
+    calendar_bytes(book, table, acts, alarm_min=None) -> bytes   the same act, the same UID
+    write_calendar(target, made) -> Path
 """

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from trialbench.findings.redraws import places_not_held
+from trialbench.findings.replanned import replanned
 from trialbench.findings.salted import salted_off_plan
 from trialbench.findings.snapshot import TrialRecords
 from trialbench.findings.tables import Table, left_out_after, left_out_before
@@ -124,6 +125,7 @@ SOURCES: tuple[Source, ...] = (
     _left_out,
     _missing_by_method,
     salted_off_plan,
+    replanned,
     _places_not_held,
 )
 """Where cautions come from, dearest first: one line adds a source."""
