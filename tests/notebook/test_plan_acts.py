@@ -12,9 +12,9 @@ from tests.notebook.kitchen_book import (
     sealed_plan,
     seated,
 )
-from trialbench.model.errors import Refused, Sealed
+from trialbench.model.errors import Refused, Sealed, TwoReadings
 from trialbench.model.message import msg
-from trialbench.model.records import Draw, Load, Lot, Pair, Piece, Trial, new_id
+from trialbench.model.records import Cook, Draw, Load, Lot, Pair, Piece, Trial, new_id
 from trialbench.model.steps import Change, Step, added
 from trialbench.notebook import views
 from trialbench.notebook.acts import cooking, loads, plan, scores
@@ -152,8 +152,12 @@ def test_cook_days_have_days_and_pieces_labels_of_their_own(nb):
     trial_id = planned(nb)
     cook = views.cooks(nb, trial_id)[0]
     nb.apply(plan.set_cook(nb, cook.id, "date", "2026-03-14"))
+    nb.apply(plan.set_cook(nb, cook.id, "date", "Sunday, 15 March"))
+    assert nb.get(Cook, cook.id).date == "2026-03-15"
     with pytest.raises(Refused, match="is no day"):
-        plan.set_cook(nb, cook.id, "date", "14 March")
+        plan.set_cook(nb, cook.id, "date", "the Ides of March")
+    with pytest.raises(TwoReadings, match="7 March 2026 or Tuesday 7 July|Friday 3 July"):
+        plan.set_cook(nb, cook.id, "date", "7/3/2026")
     first, second = views.pieces(nb, cook.id)
     with pytest.raises(Refused, match="already"):
         plan.set_piece(nb, first.id, "label", second.label)

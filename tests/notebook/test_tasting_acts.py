@@ -119,7 +119,7 @@ def test_how_it_was_served_is_written_and_checked(nb, table):
     ):
         nb.apply(sitting.set_sitting(nb, sitting_id, field, typed))
         assert getattr(nb.get(Sitting, sitting_id), field) == value
-    for field, typed in (("served_temp_c", "158"), ("slice_mm", "0"), ("date", "today"),
+    for field, typed in (("served_temp_c", "158"), ("slice_mm", "0"), ("date", "some day"),
                          ("key_state", "open")):  # fmt: skip
         with pytest.raises(Refused):
             sitting.set_sitting(nb, sitting_id, field, typed)

@@ -36,6 +36,25 @@ class Refused(TrialbenchError):
         self.way_out = way_out
 
 
+class TwoReadings(Refused):
+    """A typed value that can be read in two ways: asked, never guessed.
+
+    `readings` are (words, text) pairs: what to offer, and what to write when it is taken.
+    """
+
+    def __init__(
+        self,
+        message: Message | str,
+        *,
+        readings: tuple[tuple[Message | str, str], ...],
+        field: str = "",
+        typed: str = "",
+        allowed: Message | str = "",
+    ) -> None:
+        super().__init__(message, field=field, typed=typed, allowed=allowed)
+        self.readings = readings
+
+
 class BadInput(TrialbenchError):
     """A file or table from outside that cannot be read: `where` and `allowed` name the way out."""
 

@@ -12,6 +12,7 @@ from trialbench.model.records import Checkpoint, Cook, Load, Piece, Stage, Trial
 from trialbench.model.words import STAGE_KINDS
 from trialbench.notebook import views
 from trialbench.notebook.records_read import Reads
+from trialbench.planning.amounts_margin import notes_on_amounts
 from trialbench.planning.safety import with_local_code
 from trialbench.planning.safety_tables import limits
 from trialbench.planning.stage_words import listed
@@ -21,8 +22,8 @@ UNLIKE_PERCENT = 10.0
 
 
 def margin_of_cook(book: Reads, cook_id: str) -> Margin:
-    """Notes beside "piece:<id>", "piece:<id>:<checkpoint id>", "pair:<id>", "load:<id>", "loads"
-    and "cook".
+    """Notes beside "piece:<id>", "piece:<id>:<checkpoint id>", "pair:<id>", "load:<id>", "loads",
+    "cook", "amount:<piece id>:<key>" and "amounts".
     """
     cook = book.get(Cook, cook_id)
     notes = (
@@ -31,6 +32,7 @@ def margin_of_cook(book: Reads, cook_id: str) -> Margin:
         *_gaps(book, cook),
         *_unlike_pairs(book, cook),
         *_load_notes(book, cook),
+        *notes_on_amounts(book, cook),
     )
     return Margin(_standing(book, cook), with_local_code(notes))
 

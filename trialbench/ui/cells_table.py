@@ -43,12 +43,14 @@ class CellsTable(QTableView):
     """A view of a `CellsModel`. Enter goes down, Tab right, Esc as it was; typing starts writing.
 
     `rows` is "desk" (40), "stove" (44); at counter size rows are 110 high. `moves_on` is where a
-    cell filled by one key goes next. `way_out(row, column, NoteVerb)` comes as one tuple.
+    cell filled by one key goes next. `way_out(row, column, NoteVerb)` comes as one tuple;
+    `column_ended()`: Enter went down from the last cell of a column.
     """
 
     way_out = Signal(object)
     head_pressed = Signal(object)
     current_changed = Signal(object)
+    column_ended = Signal()
 
     def __init__(
         self,
@@ -169,11 +171,8 @@ class CellsTable(QTableView):
 
     def _show_refusals(self) -> None:
         model = self.cells()
-        wanted = {}
-        for row in range(model.rowCount()):
-            found = model.refusal_in(row)
-            if found is not None:
-                wanted[row] = found
+        found = {row: model.refusal_in(row) for row in range(model.rowCount())}
+        wanted = {row: refused for row, refused in found.items() if refused is not None}
         for row in [row for row in self._refusals if row not in wanted]:
             gone = self._refusals.pop(row)
             gone.hide()
@@ -254,10 +253,8 @@ class CellsTable(QTableView):
 
     def _editor(self) -> CellEdit | None:
         """The open cell; one that was left waits hidden to be deleted."""
-        for editor in self.viewport().findChildren(CellEdit):
-            if not editor.isHidden():
-                return editor
-        return None
+        open_ones = (e for e in self.viewport().findChildren(CellEdit) if not e.isHidden())
+        return next(open_ones, None)
 
     def _one_key(self, index: QModelIndex, text: str) -> bool:
         column = self.cells().columns()[index.column()]
@@ -333,10 +330,12 @@ class CellsTable(QTableView):
                     return
                 row, column = row + down, column + right
                 if not 0 <= row < rows:
-                    return
+                    break
             if not right:
-                return
+                break
             row, column = row + right, 0 if right > 0 else columns - 1
+        if down > 0:
+            self.column_ended.emit()
 
     def _go(self, row: int, column: int) -> None:
         self.selectionModel().setCurrentIndex(

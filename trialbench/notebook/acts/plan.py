@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from trialbench.model.days_typed import read_day
 from trialbench.model.errors import Refused
 from trialbench.model.message import Message, msg
 from trialbench.model.records import Cook, Lot, Pair, Piece, Record, Sitting, Trial, new_id
@@ -14,6 +15,8 @@ from trialbench.model.steps import Change, Step, added, removed
 from trialbench.notebook import views
 from trialbench.notebook.acts.checkpoints import lay_out_checkpoints
 from trialbench.notebook.acts.writing import line, made, one_of, rewrite, rewritten, whole
+from trialbench.notebook.book import Book
+from trialbench.notebook.clock import local_time
 from trialbench.notebook.records_read import Reads
 
 LIMITS: dict[str, tuple[int, int]] = {
@@ -278,37 +281,33 @@ def add_cook(book: Reads, trial_id: str) -> Step:
 
 
 _COOK_FIELDS: dict[str, tuple[int, Message]] = {
-    "date": (10, msg("day")),
+    "date": (40, msg("day")),
     "remark": (2000, msg("what happened")),
 }
 
 
-def set_cook(book: Reads, cook_id: str, field: str, typed: str) -> Step:
-    """Write the date of a cook day (2026-03-07) or a remark."""
+def set_cook(book: Book, cook_id: str, field: str, typed: str) -> Step:
+    """Write the date of a cook day ("7 March", 2026-03-07) or a remark. Raises Refused."""
     one_of(field, "cook", _COOK_FIELDS)
     cook = book.get(Cook, cook_id)
     most, what = _COOK_FIELDS[field]
     text = line(typed, f"cook.{field}", most=most)
     if field == "date":
-        check_date(text)
+        text = day_typed(book, text, "cook.date")
     label = msg("Cook day {number}, {what}: {text}", number=cook.number, what=what, text=text)
     return rewrite(book, cook, label, **{field: text})
 
 
-def check_date(text: str) -> None:
-    """Raises Refused for what is neither empty nor a day."""
-    from datetime import date
+def day_typed(book: Book, text: str, field: str) -> str:
+    """A day as it is kept (2026-03-07), "" for none.
 
-    try:
-        _ = date.fromisoformat(text) if text else None
-    except ValueError:
-        raise Refused(
-            msg("{typed} is no day; a day is written as 2026-03-07. Not written.", typed=text),
-            field="cook.date",
-            typed=text,
-            allowed=msg("year, month and day: 2026-03-07"),
-            way_out=msg("Write it again, or leave it empty."),
-        ) from None
+    Raises Refused for what is no day, TwoReadings for 7/3/2026.
+    """
+    if not text:
+        return ""
+    now = book.now()
+    today = local_time(now.utc, now.offset_min).date()
+    return read_day(text, today, field=field).isoformat()
 
 
 def set_source(book: Reads, pair_id: str, typed: str) -> Step:

@@ -11,7 +11,7 @@ from trialbench.model.quantities import parse_temp_c
 from trialbench.model.records import Cook, Seat, Sitting, Taster, Trial, new_id
 from trialbench.model.steps import Step, added, removed
 from trialbench.notebook import views
-from trialbench.notebook.acts.plan import check_date
+from trialbench.notebook.acts.plan import day_typed
 from trialbench.notebook.acts.writing import (
     line,
     made,
@@ -118,13 +118,11 @@ def _served_temp(book: Reads, typed: str) -> float | None:
     return value
 
 
-def _date(book: Reads, typed: str) -> str:
-    text = line(typed, "sitting.date", most=10)
-    check_date(text)
-    return text
+def _date(book: Book, typed: str) -> str:
+    return day_typed(book, line(typed, "sitting.date", most=40), "sitting.date")
 
 
-_FIELDS: dict[str, tuple[Callable[[Reads, str], Any], Message]] = {
+_FIELDS: dict[str, tuple[Callable[[Book, str], Any], Message]] = {
     "date": (_date, msg("day")),
     "served_temp_c": (_served_temp, msg("served at")),
     "slice_mm": (_number(0.1, 200, "slice_mm"), msg("slices of, mm")),

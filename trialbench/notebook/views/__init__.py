@@ -20,6 +20,7 @@ from trialbench.notebook.views.additions import (
 from trialbench.notebook.views.amounts import (
     ToWeigh,
     amount,
+    is_amount_due,
     rate_g_per_kg,
     salt_share,
     target_g,
@@ -133,6 +134,7 @@ __all__ = [
     "feel_card",
     "handed_on",
     "has_finding",
+    "is_amount_due",
     "is_locked",
     "is_sealed",
     "is_weighed_at",

@@ -99,6 +99,21 @@ def target_g(book: Reads, thing: ToWeigh, piece: Piece) -> float | None:
     return None if rate is None or mass is None else rate * mass / 1000
 
 
+def is_amount_due(book: Reads, thing: ToWeigh, piece: Piece) -> bool:
+    """Whether a piece is to get some now: its target is known, nothing is written, and it was not
+    weighed after that stage yet.
+    """
+    if target_g(book, thing, piece) is None or amount(book, thing, piece.id) is not None:
+        return False
+    weighed = kitchen.measurements(book, piece.id)
+    for checkpoint in on_paper.checkpoints(book, thing.stage.trial_id):
+        stage = book.find(Stage, checkpoint.stage_id)
+        later = stage is not None and stage.position >= thing.stage.position
+        if (later or checkpoint.checkpoint_kind == "served") and checkpoint.id in weighed:
+            return False
+    return True
+
+
 def amount(book: Reads, thing: ToWeigh, piece_id: str) -> Amount | None:
     """What was weighed onto a piece, or the record that says why it is missing."""
     there = [

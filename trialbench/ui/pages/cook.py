@@ -8,10 +8,10 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QApplication
 
 from trialbench.model.dates import said_day
-from trialbench.model.errors import TrialbenchError
+from trialbench.model.errors import Refused, TrialbenchError
 from trialbench.model.margin import Margin
 from trialbench.model.message import Message, msg
-from trialbench.model.records import Cook, Piece
+from trialbench.model.records import Cook, Piece, Stage
 from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import checkpoints, cover, plan
@@ -21,6 +21,7 @@ from trialbench.ui.cells_table import CellsTable
 from trialbench.ui.choices import Choice
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
+from trialbench.ui.pages.cook_amounts import AmountsOnPieces
 from trialbench.ui.pages.cook_loads import SharedVessels
 from trialbench.ui.pages.cook_weights import WeightsModel, sum_of
 from trialbench.ui.pages.numbered_days import NumberedDays
@@ -35,7 +36,7 @@ from trialbench.ui.verbs_table import VerbEntry
 
 _KINDS = frozenset(
     {"trial", "method", "stage", "part", "cook", "pair", "load", "piece", "checkpoint",
-     "measurement", "left_out", "cover", "seal", "sitting"}
+     "measurement", "amount", "addition", "left_out", "cover", "seal", "sitting"}
 )  # fmt: skip
 _NONE_YET = msg("There is no cook day yet. The Plan says how many there are to be.")
 
@@ -65,8 +66,11 @@ class CookPage(Page):
         self.weights_line = Line("cell")
         self.model = WeightsModel(self.desk)
         self.table = CellsTable(self.model, msg("Weights of this cook day"), rows="stove")
+        self.table.column_ended.connect(self.go_on)
+        self.amounts = AmountsOnPieces(self.desk)
+        self.amounts.table.column_ended.connect(self.go_on)
         self.sums = Line("cell")
-        self.date = Value(msg("day of this cook"), hint=msg("on which day, as 2026-03-07"))
+        self.date = Value(msg("day of this cook"), hint=msg("on which day"))
         self.date_writing = Writing(self.desk, self.date, "", self._write_date)
         self.happened = Value(msg("what happened"), hint=msg("what happened, if anything did"))
         self.happened_writing = Writing(self.desk, self.happened, "", self._write_happened)
@@ -77,10 +81,10 @@ class CookPage(Page):
         self.shared = SharedVessels(self.desk)
         self.aside = SettingAside(self.desk, "piece")
         for part, space in ((self.empty, 0), (self.days, 0), (self.act, 6), (self.weights_line, 10),
-                            (self.table, 4), (self.sums, 12), (self.notes_line, 14),
-                            (self.shared, 8), (self.aside, 4)):  # fmt: skip
+                            (self.table, 4), (self.amounts, 16), (self.sums, 12),
+                            (self.notes_line, 14), (self.shared, 8), (self.aside, 4)):  # fmt: skip
             leaf.add(part, space_px=space)
-        for name, part in (("cook", self.act), ("loads", self.shared),
+        for name, part in (("cook", self.act), ("loads", self.shared), ("amounts", self.amounts),
                            ("happened", self.notes_line), ("left out", self.aside)):  # fmt: skip
             leaf.anchor(name, part)
         theme.signals().theme_changed.connect(self._size_changed)
@@ -100,6 +104,7 @@ class CookPage(Page):
                 msg("Lay out the weighings from the stages"),
                 self._lay_out,
             ),
+            VerbEntry("onto_pieces", msg("Write what went onto the pieces"), self._onto_pieces),
             VerbEntry("add_cook", msg("Add a cook day to the plan"), self._add_cook),
             VerbEntry("next_day", msg("Next cook day"), self._next_day, "Ctrl+PgDown"),
             VerbEntry("day_before", msg("Cook day before"), self._day_before, "Ctrl+PgUp"),
@@ -125,6 +130,8 @@ class CookPage(Page):
         inner = QApplication.focusWidget()
         writing = inner is not None and (inner is self.table or self.table.isAncestorOf(inner))
         self.model.show_cook(cook.id, trial_id)
+        self.amounts.show_cook(cook.id, trial_id)
+        self._show_tables()
         if writing and not self.table.currentIndex().isValid():
             self.weigh()
         self._show_head(cook, days)
@@ -138,21 +145,42 @@ class CookPage(Page):
         self._anchor_rows()
         if fresh:
             self.model.bring_back(self.table)
+            self.amounts.model.bring_back(self.amounts.table)
+
+    def _show_tables(self) -> None:
+        """What goes onto the pieces stands under their weights; at counter size instead of them,
+        while it is due."""
+        wanted = self.amounts.is_wanted()
+        first = theme.is_counter() and self._weighs_out()
+        self.amounts.setVisible(wanted and (first or not theme.is_counter()))
+        self.table.setVisible(not first)
+
+    def _weighs_out(self) -> bool:
+        """Whether something is to be weighed onto the pieces before the next weighing of them."""
+        due = self.model.due_now()
+        if due is None:
+            return self.amounts.model.next_thing() is not None
+        checkpoint, _ = due
+        stage = self.desk.notebook.find(Stage, checkpoint.stage_id)
+        if stage is not None:
+            return self.amounts.comes_before(stage.position)
+        return checkpoint.checkpoint_kind == "served" and self.amounts.comes_before(float("inf"))
 
     def _first_open(self, days: Sequence[Cook]) -> str:
         """The day with a weight half written, else the first that is not weighed to the end, else
         the last one."""
         book = self.desk.notebook
         for day in days:
-            if any(place.startswith(f"piece:{piece.id}:") for piece in views.pieces(book, day.id)
-                   for place in book.drafts):  # fmt: skip
+            begun = [f"{what}:{piece.id}:" for piece in views.pieces(book, day.id)
+                     for what in ("piece", "amount")]  # fmt: skip
+            if any(place.startswith(tuple(begun)) for place in book.drafts if begun):
                 return day.id
         open_days = [day.id for day in days if not views.cook_is_weighed(book, day)]
         return next(iter([*open_days, *(day.id for day in reversed(days))]), "")
 
     def _show_parts(self, on: bool) -> None:
         self.empty.setVisible(not on)
-        for part in (self.days, self.act, self.weights_line, self.table, self.sums,
+        for part in (self.days, self.act, self.weights_line, self.table, self.amounts, self.sums,
                      self.notes_line, self.shared, self.aside):  # fmt: skip
             # At counter size stand the next act and the pieces, and nothing else.
             part.setVisible(on and (part in (self.act, self.table) or not theme.is_counter()))
@@ -198,6 +226,10 @@ class CookPage(Page):
             self.act.set_items(msg("Weigh the pieces: raw, trimmed, and after each stage."))
             return
         due = self.model.due_now()
+        out = self.amounts.act() if self._weighs_out() else None
+        if out is not None:
+            self.act.set_items(out)
+            return
         if due is None:
             self.act.set_items(msg("Every piece of this day is weighed."))
             return
@@ -231,6 +263,9 @@ class CookPage(Page):
                 lines.append(f"load:{piece.load_id}")
             for line in lines:
                 self.leaf.anchor(line, self.table, place)
+            for thing in self.amounts.model.things:
+                line = f"amount:{piece.id}:{thing.key}"
+                self.leaf.anchor(line, self.amounts.table, self.amounts.place_in(row))
 
     def margin(self) -> Margin:
         if not self._cook_id:
@@ -244,15 +279,19 @@ class CookPage(Page):
             self.weigh()
         elif name == "go_to":
             self._go_to(args[0])
+        elif name == "open_page":
+            self.desk.go(args[0])
 
     def _go_to(self, line: str) -> None:
         """A cell of the table, or a line of the page."""
         assert self.leaf is not None
         kind, _, rest = line.partition(":")
         piece_id, _, checkpoint_id = rest.partition(":")
-        at = self.model.place_of(piece_id, checkpoint_id) if kind == "piece" else None
+        table = self.amounts.table if kind == "amount" else self.table
+        model = self.amounts.model if kind == "amount" else self.model
+        at = model.place_of(piece_id, checkpoint_id) if kind in ("piece", "amount") else None
         if at is not None:
-            self.table.go_to(*at)
+            table.go_to(*at)
         else:
             self.leaf.go_to_line(line)
 
@@ -262,7 +301,7 @@ class CookPage(Page):
         if not views.pieces(self.desk.notebook, self._cook_id):
             return msg("This day has no pieces. The Plan lays them out.")
         laid_out = views.checkpoints(self.desk.notebook, self.desk.trial_id)
-        if laid_out and self.model.next_due() is None:
+        if laid_out and self.model.next_due() is None and not self.amounts.model.next_thing():
             return msg("Every piece of this day is weighed.")
         return None
 
@@ -271,9 +310,21 @@ class CookPage(Page):
         """Go to the next cell that is due; before the first, lay the weighings out."""
         if not views.checkpoints(self.desk.notebook, self.desk.trial_id):
             self._lay_out()
+        self.go_on()
+
+    @Slot()
+    def go_on(self) -> None:
+        """At the end of a column: where weighing goes on, onto the pieces or the pieces."""
+        if self._weighs_out() and self.amounts.go_on():
+            return
         found = self.model.next_due()
         if found is not None:
             self.table.go_to(*found)
+
+    def _onto_pieces(self) -> None:
+        if not self.amounts.ask():
+            no_rate = msg("The methods write nothing in grams for each kilogram.")
+            self.desk.trouble.emit(Refused(no_rate))
 
     @Slot(object)
     def _open_day(self, cook_id: str) -> None:

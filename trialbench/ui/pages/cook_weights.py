@@ -7,7 +7,7 @@ from typing import Any
 
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.numbers import figure
-from trialbench.model.quantities import show_mass
+from trialbench.model.quantities import show_typed_mass
 from trialbench.model.records import Checkpoint, Load, Method, Pair, Piece
 from trialbench.model.steps import Step
 from trialbench.notebook import views
@@ -23,6 +23,8 @@ _ROOMY, _CLOSE = (116, 58, 82), (96, 50, 74)
 _MOST_ROOMY, _MOST_SHARED, _WEIGHT_PX = 6, 8, 60
 """So many weighings share the width; more keep a width of their own and the table scrolls."""
 _WIDEST_NAME = 12
+_WITHOUT_TENTHS, _WITH_TENTHS = 6, 1.3
+"""A column with a weight of more signs than this is so many times as wide."""
 _AT_COUNTER, _LOST_AT_COUNTER_PX = 3, 116
 
 
@@ -51,7 +53,7 @@ class WeightsModel(DraftedCells):
         known = [loss for loss in losses if loss is not None]
         self._gains = bool(known) and all(loss.loss_percent < 0 for loss in known)
         rows = [self._row(book, p, loss) for p, loss in zip(self._pieces, losses, strict=True)]
-        self.show(self._columns_now(), rows, [piece.id for piece in self._pieces])
+        self.show(self._columns_now(rows), rows, [piece.id for piece in self._pieces])
 
     def _beside_due(self) -> tuple[Checkpoint, ...]:
         """Seen from across the room: the weighing that is due, the one before and the next."""
@@ -60,14 +62,17 @@ class WeightsModel(DraftedCells):
         first = max(min(due - 1, len(self._every) - _AT_COUNTER), 0)
         return self._every[first : first + _AT_COUNTER]
 
-    def _columns_now(self) -> list[Column]:
+    def _columns_now(self, rows: Sequence[Sequence[Cell]]) -> list[Column]:
         count = len(self._checkpoints)
         wide = _WEIGHT_PX if count > _MOST_SHARED else 0
         piece_px, method_px, lost_px = _ROOMY if count <= _MOST_ROOMY else _CLOSE
-        weighings = [
-            Column(self._title(checkpoint.name), wide, editable=True)
-            for checkpoint in self._checkpoints
-        ]
+        weighings = []
+        for place, checkpoint in enumerate(self._checkpoints, start=2):
+            longest = max((len(row[place].text) for row in rows
+                           if row[place].state in ("written", "left_out")), default=0)  # fmt: skip
+            share = 1.0 if longest <= _WITHOUT_TENTHS else _WITH_TENTHS
+            title = self._title(checkpoint.name)
+            weighings.append(Column(title, round(wide * share), share, editable=True))
         base = self._every[0].name if self._every else ""
         changed = msg("gained so far") if self._gains else msg("lost so far")
         last = msg("{changed},\nof {base}", changed=changed, base=base)
@@ -113,7 +118,7 @@ class WeightsModel(DraftedCells):
             return Cell(state="due") if due else Cell("\u2013", "not_due")
         if found.mass_g is None:
             return Cell(found.missing_reason, "missing", reason=found.missing_reason)
-        shown = show_mass(found.mass_g, views.cover(book).mass_unit)
+        shown = show_typed_mass(found.mass_g, found.typed, views.cover(book).mass_unit)
         return Cell(shown, "left_out" if aside else "written")
 
     def _loss(self, book: Any, piece: Piece) -> Loss | None:

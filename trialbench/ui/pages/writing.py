@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Slot
 
-from trialbench.model.errors import Refused, TrialbenchError
+from trialbench.model.errors import Refused, TrialbenchError, TwoReadings
 from trialbench.model.margin import NoteVerb
 from trialbench.model.message import msg
 from trialbench.model.steps import Step
@@ -34,6 +34,7 @@ class Writing(QObject):
         self._writing = False
         blank.typed.connect(self._typed)
         blank.committed.connect(self._committed)
+        blank.way_out.connect(self._take_reading)
 
     def show(self, kept: str) -> None:
         """Show what the notebook holds, or what was being written over it."""
@@ -90,10 +91,23 @@ class Writing(QObject):
             self._desk.write_draft(self._refused_place(), None)
             self._blank.keep(self._blank.kept())
 
+    @Slot(object)
+    def _take_reading(self, verb: NoteVerb) -> None:
+        """One of two readings was chosen: it is written as if it had been typed."""
+        if verb.name == "write":
+            self._blank.setText(verb.args[0])
+            self._committed(verb.args[0])
+
     def _refuse(self, text: str, trouble: TrialbenchError) -> None:
         self._desk.write_draft(self.place, text)
         self._desk.write_draft(self._refused_place(), "yes")
-        if isinstance(trouble, Refused):
+        if isinstance(trouble, TwoReadings):
+            readings = (
+                NoteVerb(msg("{reading}", reading=words), "write", (typed,))
+                for words, typed in trouble.readings
+            )
+            self._blank.refuse(trouble, (*readings, WAYS_OUT[1]))
+        elif isinstance(trouble, Refused):
             self._blank.refuse(trouble, WAYS_OUT)
         else:
             self._blank.refuse(trouble.message, WAYS_OUT[1:])
