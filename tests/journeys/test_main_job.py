@@ -207,7 +207,7 @@ def test_one_recipe_twice_shows_what_no_difference_looks_like(book, qtbot, tmp_p
     with desk(qtbot, tmp_path) as window:
         show(qtbot, window, "question", asked(window.desk.notebook))
         worker = Worker(qtbot, window)
-        pressed(qtbot, window.page().rows["kind"].row, "how noisy am I")
+        pressed(qtbot, window.page().rows["kind"].row, "how noisy is my kitchen")
         worker.stage("roast")
         worker.plan(4, 1, 2)
         worker.weigh(_weights)

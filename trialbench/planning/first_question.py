@@ -41,6 +41,7 @@ def margin_of_first_question(*, with_finished: bool) -> Margin:
 
 def two_things_note(trial: Trial) -> MarginNote | None:
     """Beside "idea": an idea that reads as if it changed two things at once."""
-    if trial.question == "same_recipe" or not _TWO_THINGS.search(trial.idea):
+    of_ways = trial.question in ("better", "at_least_as_good")
+    if not of_ways or not _TWO_THINGS.search(trial.idea):
         return None
     return MarginNote("idea", "differs", msg("My idea: two things?"), (_ONE_THING,), dear=58)

@@ -121,6 +121,15 @@ class Blank(QLineEdit):
         """The text that was last accepted."""
         return self._kept
 
+    def set_hint(self, hint: Message | str) -> None:
+        """Another word stands here while nothing is written."""
+        if say(hint) == self._hint:
+            return
+        self._hint = say(hint)
+        if self._refusal is None:
+            self.setAccessibleDescription(self._hint)
+        self._grow()
+
     def keep(self, text: str) -> None:
         """The value is written, as `text`: the blank shows it in its usual state."""
         if text == self._kept == self.text() and self._refusal is None:

@@ -21,7 +21,7 @@ _SAID: dict[str, Message] = {
     "better": msg("The question: is it better"),
     "at_least_as_good": msg("The question: is the easier way at least as good"),
     "which_setting": msg("The question: which setting"),
-    "same_recipe": msg("The question: how noisy am I"),
+    "same_recipe": msg("The question: how noisy is my kitchen"),
 }
 _LABELS = (msg("First label"), msg("Second label"))
 

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal, Slot
 
-from trialbench.model.message import Message
-from trialbench.model.records import Trial
-from trialbench.notebook.views import has_finding, trials
+from trialbench.model.message import Message, msg, say
+from trialbench.model.records import Outcome, Trial
+from trialbench.notebook.views import deciding, has_finding, range_of, trials
 from trialbench.ui.page import Desk
 
 if TYPE_CHECKING:
@@ -70,15 +70,29 @@ class Answers(QObject):
         )
 
     def own_noise(self, trial: Trial) -> OwnNoise | None:
-        """What one recipe cooked twice showed: the latest such trial, invented beside invented."""
-        from trialbench.planning.question_margin import OwnNoise
+        """What one recipe cooked twice showed, invented beside invented: the latest such trial
+        with this trial's attribute, else with its scale, else any."""
+        book = self._desk.notebook
+        decides = deciding(book, trial.id)
+        found = [
+            (other, known, deciding(book, other.id))
+            for other in trials(book)
+            if other.question == "same_recipe" and other.invented == trial.invented
+            if (known := self._known.get(other.id)) is not None and known.gap is not None
+            if other.id != trial.id
+        ]
+        if not found:
+            return None
+        other, known, seen = max(
+            found, key=lambda each: (*_likeness(each[2], decides), each[0].number)
+        )
+        return _noise(other, known, seen, decides)
 
-        for other in reversed(trials(self._desk.notebook)):
-            known = self._known.get(other.id)
-            twin = other.question == "same_recipe" and other.invented == trial.invented
-            if twin and other.id != trial.id and known is not None and known.gap is not None:
-                return OwnNoise(other.id, other.number, abs(known.gap), known.outcome)
-        return None
+    def ask_noise(self) -> None:
+        """Have it reckoned where one recipe was cooked twice."""
+        book = self._desk.notebook
+        if any(t.question == "same_recipe" and has_finding(book, t.id) for t in trials(book)):
+            self.ask()
 
     @Slot(object)
     def _take(self, known: dict[str, Known]) -> None:
@@ -89,6 +103,29 @@ class Answers(QObject):
     @Slot(object)
     def _fail(self, trouble: Exception) -> None:
         """A finding that cannot be reckoned says so on its own page; the contents stay without."""
+
+
+def _measure(outcome: Outcome | None) -> object:
+    return None if outcome is None else (outcome.source, outcome.unit, range_of(outcome))
+
+
+def _likeness(seen: Outcome | None, decides: Outcome | None) -> tuple[bool, bool]:
+    """Whether the scale is this trial's, and whether the attribute is."""
+    same = seen is not None and decides is not None and _measure(seen) == _measure(decides)
+    return same, same and seen is not None and decides is not None and seen.name == decides.name
+
+
+def _noise(other: Trial, known: Known, seen: Outcome | None, decides: Outcome | None) -> OwnNoise:
+    from trialbench.planning.question_margin import OwnNoise
+    from trialbench.planning.spread import unit_words
+
+    unit = unit_words(seen) if seen is not None else msg("points")
+    limits, scale = (range_of(seen) if seen is not None else None), ""
+    if decides is not None and _measure(seen) != _measure(decides):
+        scale = f"{seen.source} in {seen.unit}" if seen is not None else ""
+        if limits is not None and limits.low is not None and limits.high is not None:
+            scale = say(msg("{low} to {high}", low=f"{limits.low:g}", high=f"{limits.high:g}"))
+    return OwnNoise(other.id, other.number, abs(known.gap or 0.0), known.outcome, unit, scale)
 
 
 def reckoned(records: Any, wanted: list[str], known: dict[str, Known]) -> dict[str, Known]:

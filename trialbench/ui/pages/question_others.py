@@ -8,27 +8,33 @@ from functools import partial
 from PySide6.QtCore import QObject, Qt, QTimer, Slot
 
 from trialbench.model.attributes import ATTRIBUTES
-from trialbench.model.message import Message, msg
+from trialbench.model.food_attributes import fitting
+from trialbench.model.message import Message, msg, say
 from trialbench.model.records import Outcome, Trial
 from trialbench.model.scales import SCALES
 from trialbench.model.steps import Step
 from trialbench.notebook import views
-from trialbench.notebook.acts import outcomes
+from trialbench.notebook.acts import outcomes, targets
 from trialbench.ui.blanks import Blank
 from trialbench.ui.choices import Choice
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.field_rows import FieldRow, Taker
-from trialbench.ui.pages.question_rows import BETTER, MEASURED
+from trialbench.ui.pages.question_decides import BETTER, MEASURED, TargetValue
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.runs import Item
 from trialbench.ui.values import Value
 from trialbench.ui.verbs import TextVerb
 
 _OWN_WORDS = "own words"
+_ENOUGH = 3
+"""With so many lines beside the one that decides, no more are offered one by one."""
 
 
 class OthersRow(QObject):
-    """ "What else we look at": names to write over (emptied, they leave the list), and one more."""
+    """ "What else we look at": names to write over (emptied, they leave the list), and one more.
+
+    While there are fewer than three, what fits the food is offered, each a click.
+    """
 
     def __init__(self, desk: Desk, parent: QObject) -> None:
         super().__init__(parent)
@@ -39,17 +45,27 @@ class OthersRow(QObject):
         self._names: list[Writing] = []
         self._add: Choice | None = None
         self._own: Blank | None = None
+        self._offer: tuple[str, ...] = ()
 
     def show_trial(self, trial: Trial, *, sealed: bool) -> None:
         """The list may grow until a key is open."""
         others = views.other_outcomes(self._desk.notebook, trial.id)
         draft = self._desk.notebook.draft(f"{trial.id}:another") is not None
-        shape = (trial.id, tuple(outcome.id for outcome in others))
+        offered = () if sealed else self._fitting(trial, len(others))
+        shape = (trial.id, tuple(outcome.id for outcome in others), offered, sealed)
         if shape != self._shape:
             self._shape = shape
+            self._offer = offered
             self._lay(trial.id, others, in_own_words=draft)
         for outcome, writing in zip(others, self._names, strict=True):
             writing.show(outcome.name)
+
+    def _fitting(self, trial: Trial, count: int) -> tuple[str, ...]:
+        """What would tell why in this food, as long as less than three lines do."""
+        if count >= _ENOUGH:
+            return ()
+        there = {o.name.casefold() for o in views.outcomes(self._desk.notebook, trial.id)}
+        return tuple(n for n in fitting(trial.food) if n not in there)[: _ENOUGH - count]
 
     def _lay(self, trial_id: str, others: Sequence[Outcome], *, in_own_words: bool) -> None:
         self._names = []
@@ -68,14 +84,33 @@ class OthersRow(QObject):
             writing = Writing(self._desk, self._own, f"{trial_id}:another", self._in_own_words)
             items.append(self._own)
         self._add = None
+        items += self._offered_items() if not in_own_words else []
         if not in_own_words:
-            self._add = Choice(msg("One more to look at"), self._offered(trial_id),
-                               hint=msg("add one"))  # fmt: skip
+            hint = msg("something else") if self._offer else msg("add one")
+            self._add = Choice(msg("One more to look at"), self._offered(trial_id), hint=hint)
             self._add.committed.connect(self._choose)
             items.append(self._add)
         self.row.put(items)
         if self._own is not None:
             writing.show("")
+
+    def _offered_items(self) -> list[Item]:
+        """ "add tenderness or saltiness, or" before the list of everything else."""
+        items: list[Item] = [msg("add ")] if self._offer else []
+        for name in self._offer:
+            verb = TextVerb(name, role="body")
+            verb.setAccessibleName(say(msg("add {name}", name=name)))
+            verb.setObjectName(name)
+            verb.clicked.connect(self._take_offered)
+            items += [verb, ", "]
+        return [*items[:-1], msg(", or ")] if items else []
+
+    @Slot()
+    def _take_offered(self) -> None:
+        name = self.sender().objectName()
+        book, trial_id = self._desk.notebook, self._desk.trial_id
+        if self._taker.take(partial(outcomes.add_attribute, book, trial_id, name)):
+            QTimer.singleShot(0, self, self._back_to_add)
 
     def _offered(self, trial_id: str) -> list[tuple[str, Message | str]]:
         known = {o.name.casefold() for o in views.outcomes(self._desk.notebook, trial_id)}
@@ -129,6 +164,7 @@ class CardRow(QObject):
         self._shape: object = ()
         self._writings: dict[str, Writing] = {}
         self._choices: dict[str, Choice] = {}
+        self._target: TargetValue | None = None
 
     def show_trial(self, trial: Trial, *, sealed: bool) -> None:
         """The attribute that was looked at last, at first the one that decides."""
@@ -138,7 +174,7 @@ class CardRow(QObject):
             return
         decides = next((o for o in there if o.id == trial.decides_id), there[0])
         outcome = next((o for o in there if o.id == self._which), decides)
-        shape = (outcome.id, outcome.id == trial.decides_id)
+        shape = (outcome.id, outcome.id == trial.decides_id, outcome.better == "target")
         if shape != self._shape:
             self._shape = shape
             self._lay(outcome, decides=outcome.id == trial.decides_id)
@@ -146,12 +182,14 @@ class CardRow(QObject):
         self._choices["which"].keep(outcome.id)
         for field, writing in self._writings.items():
             writing.show(str(outcome.values()[field] or ""))
+        if self._target is not None:
+            self._target.show_outcome(outcome)
         for field in ("scale", "better"):
             if field in self._choices:
                 self._choices[field].keep(str(outcome.values()[field]))
 
     def _lay(self, outcome: Outcome, *, decides: bool) -> None:
-        had = any(choice.hasFocus() for choice in self._choices.values())
+        had = next((name for name, c in self._choices.items() if c.hasFocus()), "")
         self._choices = {"which": Choice(msg("Which attribute"), ())}
         scale = SCALES.get(outcome.scale)
         hints = {
@@ -169,17 +207,21 @@ class CardRow(QObject):
             self._choices["which"], ": ", values["asked_as"], msg(" from "), values["low_anchor"],
             msg(" to "), values["high_anchor"],
         ]  # fmt: skip
+        self._target = None
         if not decides:
             scales = [(name, scale.label) for name, scale in SCALES.items()]
             self._choices["scale"] = Choice(msg("On which scale"), scales)
             self._choices["better"] = Choice(msg("Which way is better"), BETTER)
             items += [msg(", on "), self._choices["scale"], ", ", self._choices["better"]]
+            if outcome.better == "target":
+                self._target = TargetValue(self._desk, outcome.id)
+                items += [": ", self._target]
             items += [";  ", self._verb(msg("Take it off the list"), self._drop)]
         for name, choice in self._choices.items():
             choice.committed.connect(partial(self._choose, name))
         self.row.put(items)
         if had:
-            self._choices["which"].setFocus(Qt.FocusReason.OtherFocusReason)
+            self._choices.get(had, self._choices["which"]).setFocus(Qt.FocusReason.OtherFocusReason)
 
     @staticmethod
     def _verb(label: Message, act: object) -> TextVerb:
@@ -194,7 +236,11 @@ class CardRow(QObject):
             self.show_trial(trial, sealed=False)
             return
         which = self._choices["which"].kept()
-        self._taker.take(partial(outcomes.set_outcome, self._desk.notebook, which, name, key))
+        book = self._desk.notebook
+        if name == "better":
+            self._taker.take(partial(targets.set_better, book, which, key))
+        else:
+            self._taker.take(partial(outcomes.set_outcome, book, which, name, key))
 
     @Slot()
     def _drop(self) -> None:
