@@ -102,3 +102,25 @@ def _says_its_null(found, where):
         assert not fields & {"p", "holm_p", "equivalence_p"}, where
         for name in fields:
             _says_its_null(getattr(found, name), f"{where}.{name}")
+
+
+LISTS = [
+    (name, argument)
+    for name, (_, given) in CALLS.items()
+    for argument, own in given.items()
+    if isinstance(own, list)
+]
+
+
+@pytest.mark.parametrize(("name", "argument"), LISTS)
+def test_a_list_with_something_of_the_wrong_kind_in_it(name, argument):
+    function, given = CALLS[name]
+    for wrong in WRONG:
+        own = [*given[argument][:-1], wrong]
+        answered(function, {**given, argument: own}, f"{name}({argument}=... {wrong!r:.60})")
+
+
+def test_a_rule_for_draws_that_gives_no_yes_or_no():
+    function, given = CALLS["redraw"]
+    for wrong in WRONG:
+        answered(function, {**given, "assignments": lambda _, kept=wrong: kept}, f"{wrong!r:.60}")

@@ -116,7 +116,8 @@ def _rows(value: Sequence[object]) -> list[tuple[float, ...]]:
     """Scores of each unit as one row, NaN where missing; a unit has one number at least."""
     rows: list[tuple[float, ...]] = []
     for i, each in enumerate(value):
-        cells = [each] if isinstance(each, str) or not isinstance(each, Iterable) else list(each)
+        one = isinstance(each, str) or getattr(each, "shape", None) == ()
+        cells = list(each) if isinstance(each, Iterable) and not one else [each]
         numbers = [plain(cell, f"value {i}") for cell in cells]
         if all(number is None for number in numbers):
             raise BadNumbers(

@@ -109,7 +109,7 @@ def scored(
 
 def few(names: Sequence[object], most: int = 12) -> str:
     """Names for a sentence, the first of them where they are many."""
-    said = ", ".join(str(each) for each in names[:most])
+    said = ", ".join(str(each)[:60] for each in names[:most])
     return said if len(names) <= most else f"{said} and {len(names) - most} more"
 
 

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from trialbench.model.message import Message, msg
 from trialbench.stats import frames
 from trialbench.stats.draws import Layout, gaps_of, lay_out, ways_of
-from trialbench.stats.numbers import BadNumbers, listed
+from trialbench.stats.numbers import BadNumbers, listed, one_flag
 from trialbench.stats.settings import between, count, lot
 
 NULL_HYPOTHESIS = msg("For every unit both methods would have given the same number.")
@@ -209,10 +209,12 @@ def _by_rule(
     """All draws within blocks that the rule allows, enumerated or, if they are many, sampled."""
 
     def allowed(row: NDArray[np.bool_]) -> bool:
-        return rule(tuple(layout.label_first if first else layout.label_second for first in row))
+        drawn = tuple(layout.label_first if first else layout.label_second for first in row)
+        return one_flag(rule(drawn), "assignments")
 
     if layout.ways <= max_enumerated:
-        return _listed(layout, np.array([row for row in _every(layout) if allowed(row)]))
+        ways = [row for row in _every(layout) if allowed(row)]
+        return _listed(layout, np.array(ways, dtype=bool).reshape(len(ways), layout.units))
     rng = np.random.default_rng(seed)
     kept: list[NDArray[np.bool_]] = []
     for _ in range(MOST_TRIES):

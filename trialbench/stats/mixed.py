@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import pandas as pd
-from scipy import special
+from scipy import linalg, special
 
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import mixed_contrasts, mixed_differences
@@ -237,7 +237,9 @@ class MixedFit:
         return np.asarray(np.divide(spread, both, out=np.zeros_like(spread), where=both > 0.0))
 
     def _on_orthonormal(self, rows: Array) -> Array:
-        return np.asarray(np.linalg.solve(self._design.fixed.triangle.T, rows.T).T)
+        # By substitution: columns of very different size would be mixed up by pivoting.
+        triangle = self._design.fixed.triangle
+        return np.asarray(linalg.solve_triangular(triangle, rows.T, trans=1).T)
 
     def _beta(self) -> Array:
         ordinary = self._design.fixed.orthonormal.T @ self._design.y

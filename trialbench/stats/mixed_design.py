@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 from formulaic import Formula
-from scipy import sparse
+from scipy import linalg, sparse
 
 from trialbench.stats import frames
 from trialbench.stats.frames import Frame, same_length
@@ -246,7 +246,7 @@ def _fixed_part(columns: Array, names: tuple[str, ...]) -> FixedPart:
         orthonormal, triangle = np.linalg.qr(columns[:, kept] / lengths[kept])
     dropped = [place for place in range(columns.shape[1]) if place not in kept]
     triangle = triangle * lengths[kept]
-    follows = np.linalg.solve(triangle, orthonormal.T @ columns[:, dropped])
+    follows = linalg.solve_triangular(triangle, orthonormal.T @ columns[:, dropped])
     return FixedPart(columns, names, tuple(kept), orthonormal, triangle, follows)
 
 

@@ -161,4 +161,6 @@ def on_own_grid(pairs: Sequence[tuple[float, float]]) -> list[int] | None:
             return None
         exact.append(left - right)
     step = lcm(*(value.denominator for value in exact)) if exact else 1
-    return [int(value * step) for value in exact]
+    steps = [int(value * step) for value in exact]
+    # Numbers of very different size have a grid beyond what floats hold: there is none then.
+    return steps if all(abs(each) < LARGEST for each in steps) else None
