@@ -26,6 +26,8 @@ from trialbench.planning.feasibility import (
 from trialbench.planning.plan_margin import margin_of_plan
 from trialbench.planning.seal import seal_plan
 from trialbench.planning.spread import (
+    Parts,
+    PastTrial,
     Spread,
     own_spread,
     typical_shares,
@@ -180,10 +182,16 @@ def test_equality_is_out_of_reach_with_few_cook_days():
     """Policy 6.10: 4 cook days need half-widths of 1.18 sd(D) inside d; 0.64 gives 0.755."""
     near = kitchen().changed(Trial, "t", matters=0.76)
     far = kitchen().changed(Trial, "t", matters=0.75)
-    label = "“No difference that matters”: out of reach"
+    label = "“No difference that matters”: seldom"
     assert all(note[0] != label for note in told(near, "feasibility"))
     note = next(note for note in told(far, "feasibility") if note[0] == label)
-    assert note[1].endswith("can never show that nothing matters: that takes 5.")
+    assert note[1] == (
+        "4 cook days can leave it open. If nothing differs, they show it 3 times in 10; its "
+        "interval fits from 5 cook days on."
+    )
+    low = kitchen(cooks=2).changed(Trial, "t", matters=0.3)
+    hopeless = next(n for n in told(low, "feasibility") if "out of reach" in n[0])
+    assert "1 time in 10" not in hopeless[1] and "in 100" in hopeless[1]
 
 
 def test_at_least_as_good_has_its_own_number_of_cook_days():
@@ -204,11 +212,25 @@ def test_a_difference_far_too_small_takes_more_than_forty():
 
 def test_a_kitchens_own_spread_is_pooled_over_its_trials():
     outcome = kitchen().book.get(Outcome, "juiciness")
-    own = own_spread([(9, [1.0, 2.0, 3.0]), (11, [4.0, 4.0]), (12, [7.0])], outcome)
-    assert own.sd == pytest.approx(math.sqrt(2 / 3))
+    first = PastTrial(9, 3, 2, 1.0, 1, 8, 1, Parts(0.5, score=1.0))
+    second = PastTrial(11, 2, 1, 0.0, 1, 8, 1, Parts(0.0))
+    own = own_spread([first, second], outcome, tasters=8)
+    assert own.sd == pytest.approx(math.sqrt((2 * 1.0 + 1 * 0.0) / 3))
     assert own.df == 3 and not own.typical
-    assert say(own.origin) == "Spread from cook day to cook day in trial 9, 11: 0.82 points."
-    assert own_spread([(1, [1.0])], outcome) is None
+    assert say(own.origin) == (
+        "Your own spread from cook day to cook day, from trial 9, 11, 5 cook days: 0.82 points."
+    )
+    assert own_spread([PastTrial(1, 1, 0, 0.0, 1, 8, 1, Parts(0.0))], outcome) is None
+
+
+def test_an_own_spread_follows_tasters_and_pieces_by_its_parts():
+    outcome = kitchen().book.get(Outcome, "juiciness")
+    parts = Parts(0.3, unit=0.4, score=1.0)
+    past = [PastTrial(9, 8, 7, parts.sd(2, 8) ** 2, 2, 8, 1, parts)]
+    assert own_spread(past, outcome, units=2, tasters=8).sd == pytest.approx(parts.sd(2, 8))
+    four = own_spread(past, outcome, units=1, tasters=4)
+    assert four.sd == pytest.approx(math.sqrt(2 * (0.09 + 0.16 + 1 / 4)))
+    assert say(four.origin).endswith("Reckoned for 4 tasters; 8 sat there.")
 
 
 def test_a_borrowed_spread_says_so_and_follows_the_tasters():

@@ -37,6 +37,21 @@ def feasibility_figure(
     return Picture(drawing.figure, _sentence(curve), _table(curve))
 
 
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """Where words stand."""
+
+    left: float
+    right: float
+    top: float
+    bottom: float
+
+    def meets(self, other: _Box) -> bool:
+        """Whether they would stand on each other."""
+        across = self.left < other.right and other.left < self.right
+        return across and self.top < other.bottom and other.top < self.bottom
+
+
 @dataclass
 class _Feasibility:
     drawing: Drawing
@@ -130,38 +145,66 @@ class _Feasibility:
 
     def _plan(self) -> None:
         drawing, curve = self.drawing, self.curve
-        page, free = drawing.colours.page, self.x(self.last)
+        taken: _Box | None = None
         if curve.planned is not None:
             planned, found = curve.planned
             x, y = self.x(planned), self.y(found)
             drawing.line([(x, y - 6), (x, self.base)], width=3.4, zorder=4)
-            free = min(free, self._plan_words(x, y, figure(found, 2), planned))
-        enough = self._enough()
-        if enough is not None and enough[0] != self._planned:
-            cooks, found = enough
-            words = say(msg("{size} with {cooks}", size=figure(found, 2), cooks=cooks))
-            x = min(self.x(cooks), self.right - drawing.text_width(words) / 2)
-            drawing.text(x, self.y(found) - 13, words, align="center", weight="medium", ground=page)
-        small = say(msg("too small for this many cook days to show"))
-        if drawing.text_width(small) < free - self.x(self.first) - 40:
-            middle = (self.x(self.first) + free) / 2
-            drawing.text(middle, self.base - 22, small, align="center", ground=page)
+            taken = self._plan_words(x, y, figure(found, 2), planned)
+        self._enough_words(taken)
+        self._small_words(taken)
 
-    def _plan_words(self, x: float, y: float, size: str, planned: int) -> float:
-        """Beside the stitch of the plan; under the curve where it stands too far to the right.
-
-        Returns how far to the right the ground under the curve is free for words.
-        """
+    def _plan_words(self, x: float, y: float, size: str, planned: int) -> _Box:
+        """Beside the stitch of the plan; under the curve where it stands too far to the right."""
         drawing, page = self.drawing, self.drawing.colours.page
         days = say(msg_n("with {count} cook day", "with {count} cook days", planned))
         wide = drawing.text_width(size, px=15.5, weight="semibold")
-        left, base, free = x + 11, y - 8, self.x(self.last)
-        if left + wide + 7 + drawing.text_width(days) > self.right:
-            left, base = x - 11 - wide - 7 - drawing.text_width(days), y + 24
-            free = left if base > self.base - 44 else self.x(self.last)
+        left, base, right = x + 11, y - 8, wide + 7 + drawing.text_width(days)
+        if left + right > self.right:
+            left, base = x - 11 - right, y + 24
         drawing.text(left, base, size, px=15.5, weight="semibold", ground=page)
         drawing.text(left + wide + 7, base, days, ground=page)
-        return free
+        return _Box(left, left + right, base - 14, base + 4)
+
+    def _enough_words(self, taken: _Box | None) -> None:
+        """How many cook days find what matters, over their stitch; under it where words stand."""
+        enough = self._enough()
+        if enough is None or enough[0] == self._planned:
+            return
+        cooks, found = enough
+        words = say(msg("{size} with {cooks}", size=figure(found, 2), cooks=cooks))
+        half = self.drawing.text_width(words) / 2
+        x = min(self.x(cooks), self.right - half)
+        base = self.y(found) - 13
+        if taken is not None and taken.meets(_Box(x - half - 4, x + half + 4, base - 14, base + 4)):
+            base = self.y(found) + 26
+        page = self.drawing.colours.page
+        self.drawing.text(x, base, words, align="center", weight="medium", ground=page)
+
+    def _small_words(self, taken: _Box | None) -> None:
+        """On the ruled ground, clear of the plan's stitch."""
+        drawing = self.drawing
+        words = say(msg("too small for this many cook days to show"))
+        half = drawing.text_width(words) / 2 + 8
+        ends = [self.x(self.first), self.x(self.last)]
+        if self._planned is not None:
+            ends.insert(1, self.x(self._planned))
+        free = [(low, high) for low, high in pairwise(ends) if high - low > 2 * half]
+        if not free:
+            return
+        low, high = max(free, key=lambda each: each[1] - each[0])
+        middle, base = (low + high) / 2, self.base - 22
+        if taken is None or not taken.meets(
+            _Box(middle - half, middle + half, base - 14, base + 4)
+        ):
+            page = drawing.colours.page
+            drawing.text(middle, base, words, align="center", ground=page)
+
+    def _clear(self, box: _Box) -> bool:
+        """Whether words there lie under the curve, and off the line of what matters."""
+        over = self.y(self.curve.points[-1][1]) + 8 < box.top
+        matters = self.curve.matters
+        return over and (matters is None or not box.top - 3 < self.y(matters) < box.bottom + 3)
 
     @property
     def _planned(self) -> int | None:

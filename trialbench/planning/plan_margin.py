@@ -7,10 +7,16 @@ from dataclasses import replace
 
 from trialbench.model.margin import Margin, MarginNote, NoteVerb
 from trialbench.model.message import Message, msg, msg_n
-from trialbench.model.numbers import figure, shortest
+from trialbench.model.numbers import shortest
 from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
 from trialbench.notebook.views import is_locked
+from trialbench.planning.design_margin import (
+    notes_of_design,
+    size_words,
+    times_in,
+    too_large_to_be,
+)
 from trialbench.planning.draw_margin import notes_of_lots
 from trialbench.planning.feasibility import Feasibility
 from trialbench.planning.units import scope_sentence, unit_sentence
@@ -30,6 +36,7 @@ def margin_of_plan(book: Reads, trial_id: str, found: Feasibility) -> Margin:
         *_figure_notes(found),
         *_find_notes(trial, found),
         *_equality_notes(trial, found),
+        *notes_of_design(trial, found),
         *_floor_notes(found),
         *notes_of_lots(book, trial_id),
     )
@@ -95,20 +102,17 @@ def _find_notes(trial: Trial, found: Feasibility) -> Iterator[MarginNote]:
     finds = msg(
         "{days} find {size} {unit} or more, eight times in ten.",
         days=days,
-        size=_size(smallest),
+        size=size_words(smallest),
         unit=figures.unit,
     )
+    if too_large_to_be(found):
+        finds = msg("{days} find no gap that this scale holds.", days=days)
     says, verbs = [finds], list(_find_verbs(trial, found))
     if trial.question == "better" and figures.matters is not None:
         says.append(_takes(figures.matters, figures.units.cooks, found.cooks_for_matters))
     yield MarginNote(
         FEASIBILITY, "shows", label, tuple(says), tuple(verbs), figures.spread.origin, dear=80
     )
-
-
-def _size(value: float) -> str:
-    """One decimal from 0.1 on, as many as it needs below."""
-    return figure(value, 1) if value >= 0.095 else shortest(float(f"{value:.1g}"))
 
 
 def _takes(matters: float, planned: int, needed: int | None) -> Message:
@@ -127,8 +131,8 @@ def _find_verbs(trial: Trial, found: Feasibility) -> Iterator[NoteVerb]:
     if needed is not None and needed > planned:
         label = msg("Make it {days}", days=cook_days(needed))
         yield NoteVerb(label, "set_plan", (trial.id, "planned_cooks", str(needed)))
-    if needed is None or needed > planned:
-        size = _size(found.smallest)
+    if (needed is None or needed > planned) and not too_large_to_be(found):
+        size = size_words(found.smallest)
         label = msg("Keep {planned} and look for {size}", planned=planned, size=size)
         yield NoteVerb(label, "set_matters", (trial.id, size))
 
@@ -141,12 +145,15 @@ def _equality_notes(trial: Trial, found: Feasibility) -> Iterator[MarginNote]:
     if trial.question == "at_least_as_good":
         yield _as_good_note(trial, found)
     elif trial.question == "better" and not _within(found.equality_cooks, figures.units.cooks):
-        label = msg("“No difference that matters”: out of reach")
-        days = cook_days(figures.units.cooks)
+        chance = (found.leading.chance_equal or 0.0) if found.leading else 0.0
+        label = msg("“No difference that matters”: seldom")
+        if chance < 0.1:
+            label = msg("“No difference that matters”: out of reach")
         says = msg(
-            "{days} can leave it open, and can never show that nothing matters: {needed}.",
-            days=days,
-            needed=_needs(found.equality_cooks),
+            "{days} can leave it open. If nothing differs, they show it {often}; {fits}.",
+            days=cook_days(figures.units.cooks),
+            often=times_in(chance),
+            fits=_fits(found.equality_cooks),
         )
         yield MarginNote(FEASIBILITY, "shows", label, (says,), dear=55)
 
@@ -173,6 +180,12 @@ def _as_good_note(trial: Trial, found: Feasibility) -> MarginNote:
 
 def _within(needed: int | None, planned: int) -> bool:
     return needed is not None and needed <= planned
+
+
+def _fits(cooks: int | None) -> Message:
+    if cooks is None:
+        return msg("even 40 cook days leave its interval too wide")
+    return msg("its interval fits from {cooks} on", cooks=cook_days(cooks))
 
 
 def _needs(needed: int | None) -> Message:
