@@ -88,6 +88,17 @@ def is_as_proposed(records: OfTrial, found: Matching) -> bool:
     return {frozenset(ids) for ids in held.values() if ids} == proposed
 
 
+def widest_g(records: OfTrial, found: Matching) -> float | None:
+    """How far apart the pieces of the proposed sets are at most, in g; None without weights."""
+    grams = {piece.id: piece.bought_g for piece in pieces_of(records, found.cook_id)}
+    spreads = [
+        max(known) - min(known)
+        for pair in found.pairs
+        if len(known := [g for i in pair.piece_ids if (g := grams[i]) is not None]) > 1
+    ]
+    return max(spreads, default=None)
+
+
 def origin(piece: Piece) -> str:
     """Where a piece is from, as far as it was written: source, else lot."""
     return (piece.source or piece.lot).strip().casefold()

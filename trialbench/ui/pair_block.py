@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPolygonF
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from trialbench.model.message import Message, msg, say
@@ -21,11 +21,19 @@ _LEAST_PX = 105
 
 @dataclass(frozen=True, slots=True)
 class PairHalf:
-    """One side: its method, the piece, and where it stands ("upper rack")."""
+    """One side: its method, the piece, and where it stands ("upper rack").
+
+    `letter` is no letter ("–") before the draw, and where it is not to be seen.
+    """
 
     letter: str
     piece: str
     place: Message | str = ""
+
+    @property
+    def drawn(self) -> bool:
+        """Whether it has a method that may be seen."""
+        return self.letter.isalpha()
 
 
 class PairBlock(QLabel):
@@ -50,7 +58,11 @@ class PairBlock(QLabel):
 
     def _speak(self, spoken: Message | str) -> None:
         words = [
-            say(msg("{piece}: method {letter}", piece=half.piece, letter=half.letter))
+            (
+                say(msg("{piece}: method {letter}", piece=half.piece, letter=half.letter))
+                if half.drawn
+                else half.piece
+            )
             + (f", {say(half.place)}" if say(half.place) else "")
             for half in self._parts
         ]
@@ -110,6 +122,10 @@ class PairBlock(QLabel):
         thick = theme.px(4)
         away = theme.px(4.6)
         for side, part in ((-away, self._parts[place]), (away, self._parts[place + 1])):
+            if not part.drawn:
+                painter.setPen(QPen(theme.colour("rail"), theme.line("rule")))
+                painter.drawLine(QPointF(top + side / 2, 0), QPointF(foot + side / 2, high))
+                continue
             paint_strand(
                 painter, part.letter, QPointF(top + side, 0), QPointF(foot + side, high), thick
             )
@@ -117,17 +133,12 @@ class PairBlock(QLabel):
     def _paint_half(self, painter: QPainter, place: int) -> None:
         half, wide = self._parts[place], self.width() / len(self._parts)
         x = place * wide + (theme.px(11) if place else 0.0)
-        side = theme.px(SIGN_PX)
         middle = self.height() / 2
-        sign = QRectF(x + theme.px(8), middle - side / 2, side, side)
-        paint_sign(painter, half.letter, sign)
-        painter.setPen(theme.method_colour(half.letter))
-        painter.setFont(theme.font("cell", weight=600))
-        painter.drawText(
-            QPointF(x + theme.px(30), middle + theme.metrics("cell").ascent() * 0.42), half.letter
-        )
+        left = x + theme.px(12)
+        if half.drawn:
+            self._paint_method(painter, half.letter, x)
+            left = x + theme.px(46)
         painter.setPen(theme.colour("ink"))
-        left = x + theme.px(46)
         painter.setFont(theme.font("section", weight=500))
         up = theme.px(-3) if say(half.place) else theme.metrics("section").ascent() * 0.42
         metrics = theme.metrics("section", weight=400)
@@ -142,6 +153,14 @@ class PairBlock(QLabel):
         painter.setFont(theme.font("section", weight=400))
         said = metrics.elidedText(say(half.place), elide, end - left)
         painter.drawText(QPointF(left, middle + theme.px(14)), said)
+
+    def _paint_method(self, painter: QPainter, letter: str, x: float) -> None:
+        side, middle = theme.px(SIGN_PX), self.height() / 2
+        paint_sign(painter, letter, QRectF(x + theme.px(8), middle - side / 2, side, side))
+        painter.setPen(theme.method_colour(letter))
+        painter.setFont(theme.font("cell", weight=600))
+        base = middle + theme.metrics("cell").ascent() * 0.42
+        painter.drawText(QPointF(x + theme.px(30), base), letter)
 
 
 def _parts(

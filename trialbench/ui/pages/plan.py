@@ -18,6 +18,7 @@ from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.plan_after_seal import SAYS_OPEN, AfterSealSection
 from trialbench.ui.pages.plan_feasibility import FeasibilitySection
 from trialbench.ui.pages.plan_figures import FiguresSection
+from trialbench.ui.pages.plan_matching import MatchingSection
 from trialbench.ui.pages.plan_seal import SealSection
 from trialbench.ui.pages.plan_section import PlanSection
 from trialbench.ui.pages.plan_who import WhoSection
@@ -37,12 +38,14 @@ class PlanPage(Page):
         self.after_seal = AfterSealSection(desk)
         self.figures = FiguresSection(desk)
         self.feasibility = FeasibilitySection(desk)
+        self.matching = MatchingSection(desk)
         self.who = WhoSection(desk)
         return (
             self.seal,
             self.after_seal,
             self.figures,
             self.feasibility,
+            self.matching,
             self.who,
         )
 

@@ -144,7 +144,7 @@ def _draw_words(book: Any, draws: tuple[Draw, ...], seal: Seal | None) -> list[I
     last = draws[-1]
     items: list[Item] = [
         Run(msg("This is draw {number} of {all}", number=last.number, all=len(draws)), weight=600),
-        Run(_made_words(last), colour="pencil"),
+        Run(_made_words(last, two=len(views.methods(book, last.trial_id)) <= 2), colour="pencil"),
     ]
     aside = set_aside(views.OneTrial(book, last.trial_id))
     for draw in draws:
@@ -181,9 +181,11 @@ def _seal_words(seal: Seal | None) -> list[Item]:
     return [Run(sealed)]
 
 
-def _made_words(draw: Draw) -> Message:
+def _made_words(draw: Draw, *, two: bool) -> Message:
     when = local_time(draw.made_utc, draw.offset_min)
-    within = msg("within each pair") if draw.within == "pair" else msg("within each cook day")
+    within = msg("within each cook day")
+    if draw.within == "pair":
+        within = msg("within each pair") if two else msg("within each set")
     return msg(
         ", {within}, lot number {lot}, made on {day}, {time}.",
         within=within,

@@ -111,8 +111,8 @@ class WhoSection(PlanSection):
             items.append(Run(cut, colour="pencil"))
         if views.seal(self.desk.notebook, trial.id) is None:
             draft = self.desk.notebook.draft(self._places_draft())
-            if draft is not None and not self.places.hasFocus():
-                self.places.keep(draft)
+            if not self.places.hasFocus():
+                self.places.keep(self._places_there() if draft is None else draft)
             items += [Run(msg("   places in turn: "), colour="pencil"), self.places]
         if views.latest_draw(self.desk.notebook, trial.id) is not None:
             items += [Run("   "), self.hide_verb]
@@ -140,5 +140,13 @@ class WhoSection(PlanSection):
     def _keep_places(self, text: str) -> None:
         self.places.keep(text)
 
+    def _places_there(self) -> str:
+        """The places that pieces have, each once, in their order."""
+        pieces = views.all_pieces(self.desk.notebook, self.desk.trial_id)
+        return ", ".join(dict.fromkeys(piece.place for piece in pieces if piece.place))
+
     def _places_given(self) -> list[str]:
+        """The places that were written; none where pieces have them already."""
+        if self.places.text() == self._places_there():
+            return []
         return [place.strip() for place in self.places.text().split(",") if place.strip()]
