@@ -99,7 +99,7 @@ def _question(draft: Draft) -> None:
             food="Octopus arms",
             chapter="Fish and seafood",
             usual="simmered in stock at 77 °C",
-            idea="hotter, in a sealed bag, or both",
+            idea="medium and heat",
             begun_utc=utc(date(2026, 5, 30), "19:40"),
             question="which_setting",
             came_out="more tender",

@@ -157,7 +157,7 @@ class _Threads:
     def _axis(self) -> None:
         drawing = self.drawing
         drawing.line([(self.left, self.base), (self.right + 16, self.base)], width=1.5)
-        most = max(3, int((self.right - self.left) / 56))
+        most = max(4, int((self.right - self.left) / 42))
         for value in ticks(self.low, self.high, most):
             place = self.x(value)
             drawing.line([(place, self.base), (place, self.base + 5)], width=1.2)

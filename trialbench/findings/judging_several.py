@@ -281,14 +281,6 @@ def _notes(found: SeveralFinding, rows: Rows, question: AnalysisQuestion) -> lis
     notes: list[Message] = []
     if found.counts.cooks == 2 and found.scope == "method" and not found.waiting:
         notes.append(msg("It rests on two cook days."))
-    if found.plan.shape == "crossed":
-        notes.append(
-            msg("The redraw test compares two methods or two levels; an interaction has none.")
-        )
-    elif found.plan.shape == "ordered":
-        notes.append(
-            msg("The redraw test compares two methods; a trend over several settings has none.")
-        )
     if question.kind == "at-least-as-good" and found.plan.shape != "pairs":
         notes.append(
             msg("Whether one way is at least as good is asked of two methods; effects of factors"

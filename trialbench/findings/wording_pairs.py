@@ -111,7 +111,11 @@ def _open(found: SeveralFinding, names: Names, pairs: Sequence[Pair]) -> Message
     if len(pairs) == len(group) * (len(group) - 1) // 2:
         listed = both([names.of(each) for each in group])
         return msg("{methods} are not told apart", methods=listed)
-    return msg_n("{count} pair is not told apart", "{count} pairs are not told apart", len(pairs))
+    return msg_n(
+        "the other {count} pair is not told apart",
+        "the other {count} pairs are not told apart",
+        len(pairs),
+    )
 
 
 def _alone(letters: Sequence[str], pairs: Sequence[Pair]) -> str | None:

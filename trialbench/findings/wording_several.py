@@ -65,7 +65,8 @@ def _what(found: SeveralFinding) -> Message:
         return msg("For these pieces, on one palate")
     if found.scope == "batch":
         return msg("For these pieces on this day")
-    two, told = found.counts.cooks == 2, any(c.told or c.equal_enough for c in found.leading)
+    two = found.counts.cooks == 2
+    told = bool(found.told) or all(claim.equal_enough for claim in found.leading)
     if not told or found.same_recipe:
         return msg("About the methods, from two cook days") if two else msg("About the methods")
     if two:
@@ -173,17 +174,18 @@ def _upward(finding: Finding) -> Finding:
 
 
 def _apart(claim: Claim) -> Message:
-    if claim.silent:
-        return msg("nothing claimed")
+    word = msg("bent") if claim.contrast.role == "bend" else msg("differs")
     match claim.finding.case:
         case "better_enough":
-            return msg("there, by enough")
+            return msg("{word}, by enough", word=word)
         case "better_size_open":
-            return msg("there; how much is open")
+            return msg("{word}; how much is open", word=word)
         case "better_too_little":
-            return msg("there, too little to matter")
+            return msg("{word}, too little to matter", word=word)
         case "no_difference_that_matters":
-            return msg("none that matters")
+            return msg("no difference that matters")
+        case "no_claim":
+            return msg("nothing claimed")
     return msg("not told apart")
 
 

@@ -21,7 +21,7 @@ from trialbench.findings.wording_several import (
 from trialbench.model.message import Message, msg, say
 from trialbench.model.numbers import figure, shortest
 from trialbench.planning.stage_words import listed
-from trialbench.report.words import ReportTable, Text, interval, signed
+from trialbench.report.words import ReportTable, Text, interval, signed, tied
 
 _NONE = "\u2013"
 _MOST = 4
@@ -121,7 +121,7 @@ def claims_table(found: TrialFinding) -> ReportTable | None:
     if found.several is None:
         return None
     lines = claim_lines(found.several, found.names_of(found.several.outcome))
-    rows = tuple((line.name, line.said, line.difference, line.interval) for line in lines)
+    rows = tuple((tied(line.name), line.said, line.difference, line.interval) for line in lines)
     return ReportTable(claim_heads(found.several), rows, numbers=(2, 3))
 
 
@@ -130,7 +130,7 @@ def means_table(found: TrialFinding) -> ReportTable | None:
     if found.several is None:
         return None
     letters = found.several.plan.letters
-    rows = tuple((line.name, line.said, *line.means) for line in other_lines(found))
+    rows = tuple((line.name, tied(line.said), *line.means) for line in other_lines(found))
     heads: tuple[Text, ...] = (msg("mean of each method"), msg("what also holds"), *letters)
     return ReportTable(heads, rows, numbers=tuple(range(2, 2 + len(letters))))
 
@@ -139,7 +139,7 @@ def means_table(found: TrialFinding) -> ReportTable | None:
 
 
 def several_shows(found: TrialFinding) -> tuple[Text, ...]:
-    """The headline with its scope, the sizes of what is told apart, what also came out."""
+    """The headline with its scope, and sizes; what also holds stands in the table of means."""
     several = found.several
     if several is None:
         return ()
@@ -147,8 +147,6 @@ def several_shows(found: TrialFinding) -> tuple[Text, ...]:
     lines: list[Text] = [whole_headline(several, names)]
     lines += _sizes(several, names)
     lines.append(seen_on(several))
-    if not found.waiting:
-        lines += _also(found, several)
     out = ruled_out(several, names)
     return tuple(lines if out is None else [*lines, out])
 
@@ -164,17 +162,6 @@ def _sizes(several: SeveralFinding, names: Names) -> Iterator[Message]:
             size=f"{size} {names.measure}".strip(),
             interval=interval(plain.low, plain.high, names.decimals),
         )
-
-
-def _also(found: TrialFinding, several: SeveralFinding) -> Iterator[Message]:
-    for other in several.others:
-        if other.also:
-            names = found.names_of(other.outcome)
-            yield msg(
-                "{outcome}, {said}.",
-                outcome=opening(other.outcome),
-                said=other_verdict(other, several, names),
-            )
 
 
 def _opened(text: Text) -> str:

@@ -103,6 +103,15 @@ def _under_title(records: TrialRecords, method: Method | None) -> list[Text]:
         lines.append(
             msg("Method {letter} of trial {number}.", letter=method.letter, number=trial.number)
         )
+    elif method is not None and trial.question == "which_setting":
+        lines.append(
+            msg(
+                "Method {letter} of trial {number}: which {varied}.",
+                letter=method.letter,
+                number=trial.number,
+                varied=trial.idea,
+            )
+        )
     elif method is not None:
         lines.append(
             msg(

@@ -45,14 +45,14 @@ def _of_several(several: SeveralFinding, names: Names) -> Picture:
     """The threads of all comparisons; of ordered settings the curve."""
     if several.plan.shape == "ordered":
         return curve_figure(several, names, "paper", width_px=_CURVE_PX)
-    height = min(threads_height(several), _MOST_ROWS_PX)
+    height = min(0.84 * threads_height(several), _MOST_ROWS_PX)
     return threads_figure(several, names, "paper", width_px=_THREADS_PX, height_px=height)
 
 
 def _means(several: SeveralFinding, names: Names) -> Picture | None:
     if several.plan.shape == "ordered" or not several.means:
         return None
-    height = max(260.0, min(threads_height(several), MOST_PX))
+    height = max(230.0, min(0.84 * threads_height(several), MOST_PX))
     return means_figure(several, names, "paper", width_px=_MEANS_PX, height_px=height)
 
 

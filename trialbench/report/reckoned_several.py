@@ -21,7 +21,7 @@ from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure, shortest
 from trialbench.planning.stage_words import listed
 from trialbench.report.counting import what_counts
-from trialbench.report.words import ReportTable, Section, Text, interval, signed
+from trialbench.report.words import ReportTable, Section, Text, interval, signed, tied
 
 DECIMALS = 3
 _NONE = "\u2013"
@@ -42,8 +42,9 @@ def several_sections(found: TrialFinding) -> list[Section]:
         _means(found, several),
         _days(several, claims),
         Section(
-            msg("The comparisons"), tuple(_about_limits(several)), table=_limits(several, claims)
+            msg("The comparisons"), tuple(_about_limits(several)), table=_sizes(several, claims)
         ),
+        Section(msg("Told apart, and limits"), table=_limits(several, claims)),
         Section(msg("The curve"), tuple(_curve(several, names))),
         Section(msg("Others like them"), tuple(_others(several, claims))),
         Section(msg("Redraw"), tuple(_redraws(several, claims))),
@@ -88,7 +89,7 @@ def _days(several: SeveralFinding, claims: list[Claim]) -> Section:
         own = dict(claim.cook_values)
         decimals = DECIMALS if len(days) <= 6 else 2
         cells = [signed(own[d], decimals) if d in own else _NONE for d in days]
-        rows.append((claim_name(claim, several), *cells))
+        rows.append((tied(claim_name(claim, several)), *cells))
     heads: list[Text] = [msg("what is compared"), *(msg("day {cook}", cook=d) for d in days)]
     table = ReportTable(tuple(heads), tuple(rows), numbers=tuple(range(1, len(heads))))
     return Section(msg("One number a cook day"), table=table)
@@ -119,29 +120,38 @@ def _about_limits(several: SeveralFinding) -> Iterator[Message]:
         yield msg("Smallest difference that matters: {d}.", d=shortest(several.matters))
 
 
-def _limits(several: SeveralFinding, claims: list[Claim]) -> ReportTable:
-    level = shortest(100 * (1 - several.alpha), 1)
-    heads = (
-        msg("what is compared"), msg("estimate"), msg("error"), msg("df"), msg("t"), msg("p"),
-        msg("Holm"), msg("{level} % alone", level=level), msg("at once"),
-    )  # fmt: skip
-    rows = tuple(_limit_row(claim, several) for claim in claims)
-    return ReportTable(heads, rows, numbers=tuple(range(1, len(heads))))
+def _sizes(several: SeveralFinding, claims: list[Claim]) -> ReportTable:
+    heads = (msg("what is compared"), msg("estimate"), msg("error"), msg("t"), msg("df"))
+    rows = tuple(_size_row(claim, several) for claim in claims)
+    return ReportTable(heads, rows, numbers=(1, 2, 3, 4))
 
 
-def _limit_row(claim: Claim, several: SeveralFinding) -> tuple[Text, ...]:
+def _size_row(claim: Claim, several: SeveralFinding) -> tuple[Text, ...]:
     plain = claim.finding.comparison
     return (
-        claim_name(claim, several),
+        tied(claim_name(claim, several)),
         _NONE if plain.estimate is None else signed(plain.estimate, DECIMALS),
         _number(plain.se),
-        _NONE if plain.df is None else str(plain.df),
         _number(plain.t),
-        _p(plain.p),
-        _p(claim.holm_p),
-        interval(claim.alone_low, claim.alone_high, 2),
-        interval(plain.low, plain.high, 2),
+        _NONE if plain.df is None else str(plain.df),
     )
+
+
+def _limits(several: SeveralFinding, claims: list[Claim]) -> ReportTable:
+    level = shortest(100 * (1 - several.alpha), 1)
+    heads = (msg("what is compared"), msg("p"), msg("Holm"), msg("{level} % alone", level=level),
+             msg("at once"))  # fmt: skip
+    rows = tuple(
+        (
+            tied(claim_name(claim, several)),
+            _p(claim.finding.comparison.p),
+            _p(claim.holm_p),
+            interval(claim.alone_low, claim.alone_high, 2),
+            interval(claim.finding.comparison.low, claim.finding.comparison.high, 2),
+        )
+        for claim in claims
+    )
+    return ReportTable(heads, rows, numbers=(1, 2, 3, 4))
 
 
 def _number(value: float | None) -> str:
@@ -205,6 +215,10 @@ def _redraws(several: SeveralFinding, claims: list[Claim]) -> Iterator[Message]:
         if sentence is not None:
             said = True
             yield msg("{what}. {sentence}", what=claim_name(claim, several), sentence=sentence)
+    if several.plan.shape == "crossed":
+        yield msg("It compares two methods or two levels; for an interaction there is none.")
+    elif several.plan.shape == "ordered":
+        yield msg("It compares two methods; for a trend over several settings there is none.")
     if said:
         yield msg(
             "It moves the units of these two alone and leaves all others as they were drawn. It"
@@ -225,7 +239,7 @@ def _else(several: SeveralFinding) -> ReportTable | None:
             plain = shown.finding.comparison
             rows.append((
                 other.outcome,
-                claim_name(shown, several),
+                tied(claim_name(shown, several)),
                 _NONE if plain.estimate is None else signed(plain.estimate, 2),
                 interval(plain.low, plain.high, 2),
                 _p(plain.p),

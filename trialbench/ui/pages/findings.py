@@ -179,12 +179,13 @@ class FindingsPage(ReckoningPage):
 
     def _show_several(self, answer: Reckoned) -> None:
         from trialbench.findings.wording_several import headline
+        from trialbench.report.words import tied
         from trialbench.ui.pages.several_words import holds_words, how_to_read
 
         several = answer.found.several
         assert several is not None
         names = answer.found.names_of(several.outcome)
-        self.headline.set_items(headline(several, names))
+        self.headline.set_items(tied(headline(several, names)))
         claims = not several.claims_nothing
         self._show_holds(answer, holds_words(several), claims=claims,
                          riders=claims and not several.same_recipe)  # fmt: skip

@@ -16,6 +16,7 @@ from trialbench.report.claims_several import (
     claim_lines,
     other_lines,
 )
+from trialbench.report.words import tied
 from trialbench.ui import theme
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.table import ReadingColumn, ReadingTable
@@ -70,7 +71,7 @@ def _comparisons(
 def _cells(line: ClaimLine, ink: str | None) -> _Cells:
     weight = 600 if line.told else None
     return [
-        Run(line.name, weight=weight, colour=ink),
+        Run(tied(line.name), weight=weight, colour=ink),
         Run(line.said, weight=600, colour=ink),
         Run(line.difference, weight=weight, colour=ink),
         Run(line.interval, colour=ink),
@@ -89,4 +90,4 @@ def _means(found: TrialFinding) -> ReadingTable:
 
 
 def _mean_cells(line: OtherLine) -> _Cells:
-    return [Run(line.name), Run(line.said), *(Run(mean) for mean in line.means)]
+    return [Run(tied(line.name)), Run(tied(line.said)), *(Run(mean) for mean in line.means)]

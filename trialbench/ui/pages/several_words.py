@@ -39,14 +39,14 @@ def how_to_read(found: SeveralFinding) -> Message:
     if found.claims_nothing:
         return msg("The threads are grey: nothing is claimed from them yet. Pale ring: a cook day.")
     outer = shortest(100 * (1 - found.alpha), 1)
-    said = msg_n(
+    said = _toned(found, msg_n(
         "Tall stitch: the difference; pale ring: a cook day. Thread: in {outer} of 100 such trials"
         " it holds the true size.",
         "Tall stitch: the difference; pale ring: a cook day. Threads: in {outer} of 100 such trials"
         " all {count} of a kind hold the true sizes at once.",
         count,
         outer=outer,
-    )
+    ))  # fmt: skip
     sharper = [c for c in found.told if _across(c.finding.comparison)]
     if not sharper:
         return said
@@ -54,6 +54,15 @@ def how_to_read(found: SeveralFinding) -> Message:
         "{said} Holm tells some apart whose thread still touches none: their size stays open.",
         said=said,
     )
+
+
+def _toned(found: SeveralFinding, said: Message) -> Message:
+    """What the tone at none says, where a size that matters was written."""
+    if found.matters is None:
+        return said
+    size = shortest(found.matters)
+    return msg("{said} Within the tone: less than {size}, too little to matter.", said=said,
+               size=size)  # fmt: skip
 
 
 def _across(plain: object) -> bool:
@@ -81,6 +90,8 @@ def about_means() -> Message:
 
 def why_nothing_claimed(found: SeveralFinding, names: Names) -> Iterator[Message]:
     """What is missing for an interval or a claim, beyond what the headline says."""
+    if not found.claims_nothing:
+        return
     head = say(headline(found, names))
     for note in found.notes:
         if say(note).rstrip(".") not in head:
