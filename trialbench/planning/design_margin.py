@@ -104,8 +104,10 @@ def _one_day_note(figures: PlanFigures, one: OneDay) -> MarginNote:
         )  # fmt: skip
         says.append(said)
     says.append(msg("Of the method it says nothing: that takes a second cook day."))
-    return MarginNote(FEASIBILITY, "shows", label, tuple(says), dear=85,
-                      source=figures.spread.origin if figures.spread else None)  # fmt: skip
+    source = figures.spread.origin if figures.spread else None
+    if one.borrowed and figures.spread is not None and not figures.spread.typical:
+        source = msg("How pieces and tasters of one day scatter is borrowed from open data.")
+    return MarginNote(FEASIBILITY, "shows", label, tuple(says), dear=85, source=source)
 
 
 # --- two cook days or more ---------------------------------------------------------------------

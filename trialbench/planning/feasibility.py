@@ -28,9 +28,16 @@ from trialbench.planning.cheapest import (
 )
 from trialbench.planning.claims import PlannedClaim
 from trialbench.planning.of_trial import methods_of
-from trialbench.planning.one_day import OneDay, one_day_of
+from trialbench.planning.one_day import OneDay, one_day_of, with_borrowed
 from trialbench.planning.plan_prices import PlanPrices, plan_prices
-from trialbench.planning.spread import PastTrial, Spread, own_spread, typical_spread, unit_words
+from trialbench.planning.spread import (
+    Parts,
+    PastTrial,
+    Spread,
+    own_spread,
+    typical_spread,
+    unit_words,
+)
 from trialbench.planning.units import PlannedUnits, planned_units
 
 if TYPE_CHECKING:
@@ -59,6 +66,8 @@ class PlanFigures:
     prices: PlanPrices | None = None
     span: float | None = None
     """From one end of the scale to the other; None where it has none."""
+    borrowed: Parts | None = None
+    """A typical scatter, for what this kitchen's own trials could not show."""
 
     @property
     def leading(self) -> PlannedClaim | None:
@@ -164,7 +173,13 @@ def plan_figures(
         claims=claims,
         prices=plan_prices(book, trial_id, tuple(records.of(Piece))),
         span=_span(outcome),
+        borrowed=_borrowed(outcome, trial),
     )
+
+
+def _borrowed(outcome: Outcome | None, trial: Trial) -> Parts | None:
+    found = typical_spread(outcome, trial.planned_tasters) if outcome else None
+    return found.parts if found else None
 
 
 def _span(outcome: Outcome | None) -> float | None:
@@ -318,7 +333,9 @@ def _as_planned(
 def _one_day(figures: PlanFigures, spread: Spread) -> OneDay | None:
     if spread.parts is None:
         return None
-    return one_day_of(figures.units, spread.parts, _alpha(figures), figures.matters)
+    parts, borrowed = with_borrowed(figures.units, spread.parts, figures.borrowed)
+    found = one_day_of(figures.units, parts, _alpha(figures), figures.matters)
+    return replace(found, borrowed=borrowed or spread.typical) if found else None
 
 
 def _designs(figures: PlanFigures, spread: Spread, matters: float) -> dict[str, Any]:

@@ -7,7 +7,7 @@ tasters are, with one taster the servings. Noncentral t with the degrees of free
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, lgamma, sqrt
 from typing import Literal
 
@@ -22,7 +22,8 @@ class OneDay:
     """One cook day. `smallest` is told apart eight times in ten, `half_width` the expected reach.
 
     `error` is what the interval rests on, with `df` degrees of freedom. `equality` says whether
-    the interval is expected to fit inside what matters (None where that is not said).
+    the interval is expected to fit inside what matters (None where that is not said). `borrowed`:
+    that scatter is typical, not seen in this kitchen.
     """
 
     error: ErrorOf
@@ -30,6 +31,18 @@ class OneDay:
     smallest: float
     half_width: float
     equality: bool | None
+    borrowed: bool = False
+
+
+def with_borrowed(units: PlannedUnits, own: Parts, borrowed: Parts | None) -> tuple[Parts, bool]:
+    """The parts a single day needs: borrowed ones where this kitchen's trials showed none."""
+    if borrowed is None:
+        return own, False
+    if units.each >= 2:
+        lacks = own.piece <= 0.0
+        return (replace(own, piece=borrowed.piece) if lacks else own), lacks
+    lacks = own.score <= 0.0
+    return (replace(own, score=borrowed.score) if lacks else own), lacks
 
 
 def one_day_of(
