@@ -156,7 +156,7 @@ def test_cook_days_have_days_and_pieces_labels_of_their_own(nb):
     assert nb.get(Cook, cook.id).date == "2026-03-15"
     with pytest.raises(Refused, match="is no day"):
         plan.set_cook(nb, cook.id, "date", "the Ides of March")
-    with pytest.raises(TwoReadings, match="7 March 2026 or Tuesday 7 July|Friday 3 July"):
+    with pytest.raises(TwoReadings, match="Friday 3 July"):
         plan.set_cook(nb, cook.id, "date", "7/3/2026")
     first, second = views.pieces(nb, cook.id)
     with pytest.raises(Refused, match="already"):

@@ -5,31 +5,34 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
+from shiboken6 import isValid
 
 from trialbench.model.message import msg
 from trialbench.notebook import views
 from trialbench.ui.page import Desk
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
+from trialbench.ui.values import Value
 from trialbench.ui.verbs import TextVerb
 
 
 class FeelOffer(Line):
-    """The words by their numbers; typing a number alone writes its word. `chosen(word)`,
-    `card_wanted()`. Tab passes them by: the keyboard has the numbers.
+    """The words by their numbers; typing a number alone writes its word. `card_wanted()`. Tab
+    passes them by: the keyboard has the numbers.
     """
 
-    chosen = Signal(object)
     card_wanted = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__("cell", "", colour="pencil")
         self._desk = desk
         self._shown: object = None
+        self._value: Value | None = None
         self.hide()
 
-    def offer(self) -> None:
-        """Show the card as it is now."""
+    def offer(self, value: Value) -> None:
+        """Show the card as it is now, for a value."""
+        self._value = value
         card = views.feel_card(self._desk.notebook)
         shown = tuple((feel.position, feel.word, feel.meaning) for feel in card)
         if shown != self._shown:
@@ -58,4 +61,7 @@ class FeelOffer(Line):
         return [*items, Run("     "), change]
 
     def _choose(self, word: str, checked: bool = False) -> None:
-        self.chosen.emit(word)
+        if self._value is not None and isValid(self._value):
+            self._value.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._value.setText(word)
+            self._value.committed.emit(word)

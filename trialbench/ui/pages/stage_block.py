@@ -66,7 +66,6 @@ class StageBlock(QWidget):
         self._new: NewAddition | None = None
         self._stage_line: StageLine | None = None
         self.feel = FeelOffer(desk)
-        self.feel.chosen.connect(self._write_feel)
         self.feel.card_wanted.connect(self.card_wanted)
         self._tools = StageTools()
         self._tools.wanted.connect(self._pass_on)
@@ -232,17 +231,12 @@ class StageBlock(QWidget):
 
     def follow_feel(self, *, writing: bool) -> None:
         """Offer the feel card while one writes how it is seen to be done."""
-        if writing and self.focus_field() == "end_feel":
-            self.feel.offer()
+        inner = self.focusWidget()
+        if writing and isinstance(inner, Value) and self.focus_field() == "end_feel":
+            # A press on the offer takes the keyboard from the value it is for.
+            self.feel.offer(inner)
         else:
             self.feel.hide()
-
-    @Slot(object)
-    def _write_feel(self, word: str) -> None:
-        inner = self.focusWidget()
-        if isinstance(inner, Value) and self.focus_field() == "end_feel":
-            inner.setText(word)
-            inner.committed.emit(word)
 
     def focus_on(self, field: str, method_id: str = "") -> bool:
         """Put the keyboard into a field, of one method where it is parted; False when the stage has
