@@ -40,7 +40,7 @@ _STANDING_SEALED = msg("The question stays as it was asked when the plan was sea
 _ANCHORS = {"kind": "question", "others": "else"}
 _READS = frozenset(
     {"trial", "method", "outcome", "checkpoint", "stage", "seal", "after_seal", "sitting", "cover",
-     "score"}
+     "score", "part", "factor", "level", "setting"}
 )  # fmt: skip
 
 

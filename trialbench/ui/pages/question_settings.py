@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Factor, Method, Trial
@@ -94,7 +94,8 @@ class SettingsRow(QObject):
     def _cross(self) -> None:
         book, trial_id = self._desk.notebook, self._desk.trial_id
         if self._taker.take(partial(shapes.vary, book, trial_id)):
-            self.crossed.emit()
+            # After the verb that was chosen has left its line.
+            QTimer.singleShot(0, self, self.crossed.emit)
 
     @Slot()
     def _drop(self) -> None:
