@@ -80,7 +80,10 @@ def _to_come(book: Reads, trial_id: str, *, drawn: bool) -> MarginNote:
         says.append(msg("The weights are in: draw them now."))
         return MarginNote(DRAW, "missing", label, tuple(says), dear=66)
     if coming.cook is not None and not coming.again:
-        says.append(msg("Drawn at the parting, on the weights just taken, nobody can lean on it."))
+        says.append(
+            msg("They are drawn at the parting, on the weights just taken: until then nobody knows "
+                "which piece gets what.")
+        )  # fmt: skip
     return MarginNote(DRAW, "passage", label, tuple(says), dear=28 if drawn else 65)
 
 

@@ -16,11 +16,13 @@ from trialbench.planning.plan_margin import margin_of_plan
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.plan_after_seal import SAYS_OPEN, AfterSealSection
+from trialbench.ui.pages.plan_buying import BuyingSection
 from trialbench.ui.pages.plan_feasibility import FeasibilitySection
 from trialbench.ui.pages.plan_figures import FiguresSection
 from trialbench.ui.pages.plan_matching import MatchingSection
 from trialbench.ui.pages.plan_seal import SealSection
 from trialbench.ui.pages.plan_section import PlanSection
+from trialbench.ui.pages.plan_timetable import TimetableSection
 from trialbench.ui.pages.plan_who import WhoSection
 from trialbench.ui.verbs_table import VerbEntry
 
@@ -40,6 +42,8 @@ class PlanPage(Page):
         self.feasibility = FeasibilitySection(desk)
         self.matching = MatchingSection(desk)
         self.who = WhoSection(desk)
+        self.buying = BuyingSection(desk)
+        self.timetable = TimetableSection(desk)
         return (
             self.seal,
             self.after_seal,
@@ -47,6 +51,8 @@ class PlanPage(Page):
             self.feasibility,
             self.matching,
             self.who,
+            self.buying,
+            self.timetable,
         )
 
     def build(self, leaf: Leaf) -> None:
