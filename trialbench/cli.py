@@ -113,6 +113,10 @@ def _analyse_options(parser: argparse.ArgumentParser) -> None:
         help="column that tells repeated servings apart; without --taster, they are one taster's",
     )
     add("--compare", metavar="A,B", help="the two methods, where the table has more")
+    add("--every-pair", action="store_true", help="each pair of three methods or more")
+    add("--usual", metavar="LABEL", help="each other method against this one")
+    add("--factors", metavar="COL,COL", help="columns whose levels the methods cross")
+    add("--settings", metavar="COL", help="column with the number that each method is set to")
     add("--better", choices=("higher", "lower", "neither"), default="higher")
     add("--kind", choices=("better", "at-least-as-good"), default="better")
     add("--easier", metavar="LABEL", help="the method that is less work (at-least-as-good)")
@@ -143,10 +147,43 @@ def _analyse(options: argparse.Namespace) -> int:
     from trialbench.findings.judging import judge
 
     columns = _columns(options)
-    named = [name for name in columns.names() if name is not None]
+    factors = _factors(options)
+    named = [name for name in (*columns.names(), *factors, options.settings) if name is not None]
     table = read_table(options.file, columns.value, [n for n in named if n != columns.value])
+    if options.every_pair or options.usual or factors or options.settings:
+        return _analyse_several(options, columns, table)
     finding = judge(table, _question(options, columns, table))
     print(_as_json(finding) if options.json else _as_text(finding))
+    return 0
+
+
+def _factors(options: argparse.Namespace) -> list[str]:
+    return [name.strip() for name in (options.factors or "").split(",") if name.strip()]
+
+
+def _analyse_several(
+    options: argparse.Namespace, columns: Columns, table: dict[str, list[object]]
+) -> int:
+    from trialbench.findings.judging_several import judge_several
+    from trialbench.findings.of_table import lines_of, plan_of_table
+    from trialbench.findings.wording import Names
+    from trialbench.findings.wording_several import whole_headline
+
+    plan = plan_of_table(
+        table,
+        columns.method,
+        usual=options.usual,
+        factors=_factors(options),
+        settings=options.settings,
+    )
+    found = judge_several((table, _question(options, columns, table)), plan)
+    widest = max((c.finding.comparison.half_width or 0.0 for c in found.claims), default=0.0)
+    names = Names(outcome=found.outcome, decimals=_decimals(widest))
+    if options.json:
+        headline = str(whole_headline(found, names))
+        print(json.dumps(found.to_json(headline), ensure_ascii=False, indent=1, allow_nan=False))
+    else:
+        print("\n".join(lines_of(found, names, names.decimals)))
     return 0
 
 

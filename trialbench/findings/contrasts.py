@@ -25,6 +25,11 @@ class FactorLevel:
     number: float | None = None
     text: str = ""
 
+    @property
+    def plain(self) -> float | str:
+        """The number, or the text where there is none."""
+        return self.text if self.number is None else self.number
+
 
 @dataclass(frozen=True, slots=True)
 class PlanFactor:

@@ -31,6 +31,7 @@ from trialbench.findings.several_finding import (
     SeveralFinding,
     SeveralOther,
 )
+from trialbench.findings.wording_several import claim_name
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.stats import ordered_settings
 from trialbench.stats.families import holm
@@ -300,6 +301,12 @@ def _notes(found: SeveralFinding, rows: Rows, question: AnalysisQuestion) -> lis
         ))  # fmt: skip
     if found.curve is not None and found.curve.best is not None:
         notes += found.curve.best.notes
+    notes += [
+        msg("{what}: the redraw test speaks against the interval, so no difference is told.",
+            what=claim_name(claim, found))
+        for claim in found.claims
+        if claim.finding.redraw is not None and claim.finding.redraw.overruled
+    ]  # fmt: skip
     claimed = (
         note
         for claim in found.leading

@@ -225,6 +225,18 @@ class SeveralFinding:
         """The same with other notes."""
         return replace(self, notes=notes)
 
+    def _what(self, claim: Claim) -> dict[str, object]:
+        """What a claim of a factor compares, by names: the factor, its two levels, and where."""
+        contrast, factors = claim.contrast, self.plan.factors
+        if contrast.role not in ("main", "simple", "interaction"):
+            return {}
+        factor = factors[contrast.factor]
+        return {
+            "factor": factor.name,
+            "levels": [factor.levels[int(place)].plain for place in (contrast.a, contrast.b)],
+            "at": [[factors[n].name, factors[n].levels[place].plain] for n, place in contrast.at],
+        }
+
     def to_json(self, headline: str = "") -> dict[str, object]:
         """The finding as the command line prints it (numbers, text, None; no messages)."""
         return {
@@ -238,7 +250,7 @@ class SeveralFinding:
             "alpha": self.alpha,
             "matters": self.matters,
             "policy": self.policy,
-            "claims": [claim.to_json() for claim in self.claims],
+            "claims": [{**self._what(claim), **claim.to_json()} for claim in self.claims],
             "means": {each.letter: each.mean for each in self.means},
             "n": {name: getattr(self.counts, name) for name in
                   ("cooks", "units", "pieces", "tasters", "scores")},

@@ -241,7 +241,10 @@ class FindingsPage(ReckoningPage):
         sections = (
             Section(msg("Missing"), tuple(missing_lines(found))),
             Section(msg("How the data came about"), found.cautions),
-            Section(msg("Why no more"), _why_no_more(found)),
+            Section(
+                msg("Notes") if found.several is not None else msg("Why no more"),
+                _why_no_more(found),
+            ),
         )
         self.facts.show_sections([s for s in sections if not s.empty])
         self.facts.setVisible(bool(self.facts.rows))
@@ -305,7 +308,7 @@ def _why_no_more(found: TrialFinding) -> tuple[Message, ...]:
 
     if found.several is not None:
         names = found.names_of(found.several.outcome)
-        return tuple(several_words.why_nothing_claimed(found.several, names))
+        return tuple(several_words.notes_beside(found.several, names))
     if found.deciding is None:
         return ()
     names = found.names_of(found.deciding.outcome)

@@ -88,10 +88,8 @@ def about_means() -> Message:
     return msg("means, each cook day thin")
 
 
-def why_nothing_claimed(found: SeveralFinding, names: Names) -> Iterator[Message]:
-    """What is missing for an interval or a claim, beyond what the headline says."""
-    if not found.claims_nothing:
-        return
+def notes_beside(found: SeveralFinding, names: Names) -> Iterator[Message]:
+    """What must be known of the numbers, beyond what the headline says."""
     head = say(headline(found, names))
     for note in found.notes:
         if say(note).rstrip(".") not in head:
