@@ -262,3 +262,64 @@ def test_a_reference_sample_and_the_control(nb):
     factor = seen.factors(nb, trial_id)[0]
     nb.apply(shapes.remove_level(nb, seen.levels(nb, factor.id)[0].id))
     assert nb.get(Trial, trial_id).compares == "all_pairs"
+
+
+def held_in_a_line(nb):
+    trial_id = crossed(nb)
+    _, temperature = seen.factors(nb, trial_id)
+    nb.apply(shapes.set_line(nb, temperature.id, "simmer", "set_temp_c"))
+    return trial_id, views.stages(nb, trial_id)[0]
+
+
+def test_writing_in_its_line_writes_the_setting(nb):
+    trial_id, stage = held_in_a_line(nb)
+    b = views.methods(nb, trial_id)[1]
+    nb.apply(stages.set_value(nb, stage.id, "set_temp_c", "90", b.id))
+    assert [m.name for m in views.methods(nb, trial_id)][1::2] == [
+        "stock, 90 °C",
+        "sealed bag in water, 90 °C",
+    ]
+    d = views.methods(nb, trial_id)[3]
+    assert views.resolved_stage(nb, stage, d.id).set_temp_c == 90.0
+    with pytest.raises(Refused, match="is what this trial varies"):
+        stages.set_value(nb, stage.id, "set_temp_c", "", b.id)
+
+
+def test_its_line_is_not_joined_or_given_away(nb):
+    trial_id, stage = held_in_a_line(nb)
+    a = views.methods(nb, trial_id)[0]
+    with pytest.raises(Refused, match="stays parted"):
+        stages.join_line(nb, stage.id, "set_temp_c", a.id)
+    with pytest.raises(Refused, match="stays parted"):
+        stages.give_stage(nb, stage.id, a.id)
+    nb.apply(stages.remove_stage(nb, stage.id))
+    temperature = seen.factors(nb, trial_id)[1]
+    assert (temperature.stage_id, temperature.field) == (None, "")
+    nb.apply(shapes.set_line(nb, temperature.id, "", ""))
+
+
+def test_out_of_its_line_the_line_is_written_once(nb):
+    trial_id, stage = held_in_a_line(nb)
+    temperature = seen.factors(nb, trial_id)[1]
+    nb.apply(shapes.set_line(nb, temperature.id, "", ""))
+    stage = views.stages(nb, trial_id)[0]
+    assert stage.set_temp_c == 77.0 and views.parts(nb, stage.id) == ()
+    assert views.difference(nb, stage.id, "set_temp_c") is None
+
+
+def test_a_fahrenheit_setting_goes_to_its_line_in_celsius(nb):
+    trial_id = asked(nb, "170 °F", "190")
+    factor = seen.factors(nb, trial_id)[0]
+    nb.apply(shapes.set_line(nb, factor.id, "simmer", "set_temp_c"))
+    stage = views.stages(nb, trial_id)[0]
+    numbers = [part.number for part in views.parts(nb, stage.id)]
+    assert numbers == pytest.approx([76.6667, 87.7778], abs=1e-3)
+    assert [m.name for m in views.methods(nb, trial_id)] == ["170 °F", "190 °F"]
+
+
+def test_times_are_in_order_in_any_unit_of_time(nb):
+    trial_id = asked(nb, "45 min", "1 h 30 min")
+    factor = seen.factors(nb, trial_id)[0]
+    assert [level.number for level in seen.levels(nb, factor.id)] == [2700.0, 5400.0]
+    with pytest.raises(Refused, match="stands here already"):
+        shapes.add_level(nb, factor.id, "90 min")

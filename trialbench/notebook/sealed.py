@@ -26,7 +26,7 @@ FREE_FIELDS: dict[str, frozenset[str]] = {
     "trial": frozenset(
         {"chapter", "remark", "invented", "number", "spares", "portion_g", "yield_percent"}
     ),
-    "method": frozenset({"origin", "origin_note"}),
+    "method": frozenset({"origin", "origin_note", "departs"}),
     "stage": frozenset(),
     "part": frozenset(),
     "addition": frozenset(),

@@ -32,6 +32,11 @@ from trialbench.model.words import COVERS, MEDIA, STAGE_FIELDS, STAGE_KINDS
 from trialbench.notebook import views
 from trialbench.notebook.acts.additions import join_addition, part_addition, set_addition
 from trialbench.notebook.acts.feel import word_typed
+from trialbench.notebook.acts.varied_lines import (
+    check_not_varied,
+    out_of_stage,
+    write_setting,
+)
 from trialbench.notebook.acts.writing import (
     line,
     made,
@@ -43,6 +48,7 @@ from trialbench.notebook.acts.writing import (
     rewritten,
 )
 from trialbench.notebook.records_read import Reads
+from trialbench.notebook.views.shapes import factor_of_line
 
 ROLES = ("question", "rider")
 _LONGEST_S = 60 * 86400.0
@@ -94,7 +100,7 @@ def remove_stage(book: Reads, stage_id: str) -> Step:
     gone: list[Any] = [stage, *book.all(Part, stage_id=stage_id)]
     gone += [*book.all(Addition, stage_id=stage_id), *book.all(Expected, stage_id=stage_id)]
     gone += book.all(Difference, stage_id=stage_id)
-    changes: list[Change] = []
+    changes: list[Change] = out_of_stage(book, stage_id)
     for checkpoint in book.all(Checkpoint, stage_id=stage_id):
         if is_used(book, checkpoint.id):
             changes.append(rewritten(checkpoint, stage_id=None))
@@ -126,6 +132,9 @@ def set_value(
     if addition is not None:
         return set_addition(book, stage_id, addition.position, typed, method_id)
     one_of(field, "stage", STAGE_FIELDS)
+    varied = factor_of_line(book, stage_id, field)
+    if varied is not None:
+        return write_setting(book, varied, typed, method_id)
     stage = book.get(Stage, stage_id)
     value = read_value(book, field, typed)
     parts = views.parts(book, stage_id, field)
@@ -185,6 +194,7 @@ def join_line(book: Reads, stage_id: str, field: str, method_id: str) -> Step:
     addition = views.slot_of_field(book, stage_id, field)
     if addition is not None:
         return join_addition(book, stage_id, addition.position, method_id)
+    check_not_varied(book, stage_id, field)
     stage = book.get(Stage, stage_id)
     parts = views.parts(book, stage_id, field)
     kept = next((p for p in parts if p.method_id == method_id), None)
@@ -203,6 +213,7 @@ def join_line(book: Reads, stage_id: str, field: str, method_id: str) -> Step:
 
 def give_stage(book: Reads, stage_id: str, method_id: str | None) -> Step:
     """Make a stage one method's own (with its values where it was parted), or everybody's."""
+    check_not_varied(book, stage_id)
     stage = book.get(Stage, stage_id)
     after = replace(stage, method_id=method_id)
     if method_id is not None:
