@@ -187,3 +187,16 @@ def test_how_it_is_served_and_where_it_stands_is_read(nb, smoke, field, typed, v
 def test_what_no_knife_does_is_refused(nb, smoke, field, typed):
     with pytest.raises(Refused):
         stages.set_value(nb, smoke, field, typed)
+
+
+def test_the_recipe_and_the_search_know_what_goes_on(nb, trial_id, smoke):
+    from trialbench.findings.snapshot import records_of
+    from trialbench.planning.written_lines import lines_with, written_lines
+    from trialbench.report.recipe import recipe_lines
+
+    _added(nb, smoke, "wood oak 300 g")
+    _added(nb, smoke, "garlic 5 g/kg")
+    a = views.methods(nb, trial_id)[0]
+    said = [str(line) for line in recipe_lines(records_of(nb, trial_id), a)]
+    assert said == ["Smoke. Wood: oak, 300 g. With garlic, 5 g/kg."]
+    assert lines_with(written_lines(nb, trial_id), "oak")

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from trialbench.model.message import Message, msg, say
 from trialbench.model.records import LeftOut, Method, Piece, Score, Taster, Trial
+from trialbench.model.words import ADDITION_ROLES
 from trialbench.notebook import views
+from trialbench.notebook.acts.addition_words import shown_addition
 from trialbench.notebook.records_read import Reads
 from trialbench.planning.stage_line import line_text
 from trialbench.planning.stage_words import stage_name
@@ -76,6 +78,9 @@ def _methods(book: Reads, trial_id: str) -> Iterator[WrittenLine]:
             for method in views.methods(book, trial_id)
             if stage.method_id in (None, method.id)
         }
+        for slot in views.slots(book, stage.id):
+            role = str(ADDITION_ROLES.get(slot.role, slot.role))
+            texts |= {f"{role} {shown_addition(record)}" for record in slot.records}
         for text in sorted(texts):
             yield WrittenLine("methods", stage_name(stage), text)
 

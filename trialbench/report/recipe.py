@@ -9,9 +9,10 @@ from trialbench.findings.snapshot import TrialRecords
 from trialbench.model.message import Message, msg, msg_n, say
 from trialbench.model.numbers import figure, shortest
 from trialbench.model.quantities import show_duration, show_mass, show_temp
-from trialbench.model.records import Checkpoint, Method, Stage
+from trialbench.model.records import Addition, Checkpoint, Method, Stage
 from trialbench.model.words import COVERS, MEDIA
 from trialbench.notebook import views
+from trialbench.notebook.acts.addition_words import shown_addition
 from trialbench.planning.stage_words import stage_name
 
 Sentence = Message | str
@@ -29,6 +30,14 @@ _IN: dict[str, Message] = {
     "sealed bag in water": msg(" in a sealed bag in water"),
     "pan": msg(" in the pan"),
     "fridge": msg(" in the fridge"),
+}
+
+_ROLES: dict[str, Message] = {
+    "rub": msg("Rub"),
+    "brine": msg("Brine"),
+    "medium": msg("Medium"),
+    "fuel": msg("Fuel"),
+    "wood": msg("Wood"),
 }
 
 
@@ -52,8 +61,26 @@ def recipe_lines(records: TrialRecords, method: Method) -> tuple[Sentence, ...]:
     raw = next((m for c, m, _ in weighed if c.checkpoint_kind == "raw"), None)
     stages = views.method_stages(records, method.id)
     return tuple(
-        _line(stage, cover.temperature_unit, cover.mass_unit, trimmed or raw) for stage in stages
+        _with_additions(
+            _line(stage, cover.temperature_unit, cover.mass_unit, trimmed or raw),
+            views.additions_of(records, stage, method.id),
+        )
+        for stage in stages
     )
+
+
+def _with_additions(sentence: Sentence, additions: Sequence[Addition]) -> Sentence:
+    """What goes on, in or under the food, after its stage: "Rub: paprika, 20 g/kg." """
+    if additions and not say(sentence).endswith("."):
+        sentence = msg("{sentence}.", sentence=sentence)
+    for addition in additions:
+        what = shown_addition(addition)
+        role = _ROLES.get(addition.role)
+        said = msg("With {what}", what=what) if role is None else msg(
+            "{role}: {what}", role=role, what=what
+        )  # fmt: skip
+        sentence = msg("{sentence} {more}.", sentence=sentence, more=said)
+    return sentence
 
 
 def _line(stage: Stage, temperature: str, mass: str, base_g: float | None) -> Sentence:
@@ -91,6 +118,10 @@ def _parts(stage: Stage, temperature: str) -> Iterator[Sentence]:
         yield msg(", {cover}", cover=COVERS.get(stage.cover, stage.cover))
     if stage.vessel:
         yield msg(", held in {vessel}", vessel=stage.vessel)
+    if stage.slice_mm is not None:
+        yield msg(", in slices of {thick} mm", thick=shortest(stage.slice_mm))
+    if stage.knife_to_mouth_min is not None:
+        yield msg(", eaten {time} min from the knife", time=shortest(stage.knife_to_mouth_min))
 
 
 def _ends(stage: Stage, temperature: str) -> Iterator[Sentence]:
