@@ -15,6 +15,7 @@ from trialbench.notebook import views
 from trialbench.planning.safety import LOCAL_CODE, cautions_of
 from trialbench.report.claims import in_short, it_does_not_show, it_shows
 from trialbench.report.claims_several import means_table
+from trialbench.report.origin import origin_lines
 from trialbench.report.outcomes import outcome_table
 from trialbench.report.recipe import by_weight, recipe_lines
 from trialbench.report.reckoned import reckoned
@@ -122,6 +123,8 @@ def _under_title(records: TrialRecords, method: Method | None) -> list[Text]:
                 idea=trial.idea,
             )
         )
+    if method is not None:
+        lines += origin_lines(method)
     if trial.invented:
         lines.append(msg("Invented: this trial was never cooked."))
     return lines
