@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Literal, TypedDict, Unpack
 
 from trialbench.figures.look import PT_PER_PX, PX_PER_INCH, SANS, Style, colours, load_fonts
@@ -120,9 +121,15 @@ class Drawing:
 
     def text_width(self, words: str, *, px: float = 13.0, weight: str = "regular") -> float:
         """The width of words in pixels."""
-        from matplotlib.font_manager import FontProperties
-        from matplotlib.textpath import TextPath
+        return _text_width(words, px, weight)
 
-        font = FontProperties(family=SANS, weight=_WEIGHTS[weight])
-        path = TextPath((0, 0), words, size=px, prop=font)
-        return float(path.get_extents().width) if words.strip() else 0.0
+
+@lru_cache(maxsize=1024)
+def _text_width(words: str, px: float, weight: str) -> float:
+    """Kept, because the outline of each letter is gone through for it."""
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import TextPath
+
+    font = FontProperties(family=SANS, weight=_WEIGHTS[weight])
+    path = TextPath((0, 0), words, size=px, prop=font)
+    return float(path.get_extents().width) if words.strip() else 0.0

@@ -34,7 +34,7 @@ def feasibility_figure(
     drawing = Drawing(width_px, height_px, style)
     if curve.points:
         _Feasibility(drawing, curve, below).draw()
-    return Picture(drawing.figure, _sentence(curve), _table(curve))
+    return Picture(drawing.figure, curve_sentence(curve), curve_table(curve))
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +218,8 @@ class _Feasibility:
         return next(((c, s) for c, s in self.curve.points if s <= matters), None)
 
 
-def _sentence(curve: Curve) -> Message:
+def curve_sentence(curve: Curve) -> Message:
+    """What the picture shows, in words."""
     if curve.planned is not None:
         planned, size = curve.planned
         found = msg_n(
@@ -242,6 +243,7 @@ def _sentence(curve: Curve) -> Message:
     )
 
 
-def _table(curve: Curve) -> PictureTable:
+def curve_table(curve: Curve) -> PictureTable:
+    """The numbers of the picture."""
     heads = (msg("cook days"), msg("smallest difference, {measure}", measure=curve.unit))
     return PictureTable(heads, tuple((str(c), figure(s, 2)) for c, s in curve.points))

@@ -109,9 +109,10 @@ class FeasibilitySection(PlanSection):
 
     # --- showing -------------------------------------------------------------------------------
 
-    def _show_found(self, answer: tuple[Feasibility, Any]) -> None:
-        self.found, picture = answer
-        found, curve = self.found, self.found.curve
+    def _show_found(self, found: Feasibility) -> None:
+        from trialbench.figures.feasibility import curve_sentence, curve_table
+
+        self.found, curve = found, found.curve
         shown = curve is not None and bool(curve.points)
         self.finds.setVisible(shown)
         self.figure.setVisible(shown)
@@ -122,9 +123,10 @@ class FeasibilitySection(PlanSection):
             self.finds.set_items(
                 [Run(self._head(), weight=600), Run(self._unit(), colour="pencil")]
             )
-            columns = tuple(ReadingColumn(column) for column in picture.table.columns)
+            table = curve_table(curve)
+            columns = tuple(ReadingColumn(column) for column in table.columns)
             self.figure.show_figure(
-                _Drawn(found), picture.sentence, FigureTable(columns, picture.table.rows)
+                _Drawn(found), curve_sentence(curve), FigureTable(columns, table.rows)
             )
         self._show_claims(found)
         self.desk.margin_changed.emit()
@@ -202,11 +204,8 @@ class _Work:
     def __init__(self, figures: PlanFigures) -> None:
         self._figures = figures
 
-    def __call__(self) -> tuple[Feasibility, Any]:
-        from trialbench.figures.feasibility import feasibility_figure
-
-        found = feasibility_of(self._figures)
-        return found, feasibility_figure(found.curve) if found.curve else None
+    def __call__(self) -> Feasibility:
+        return feasibility_of(self._figures)
 
 
 class _Drawn:
