@@ -37,8 +37,9 @@ def headline(found: SeveralFinding, names: Names) -> Message:
         return _best(found, names, best)
     if trend.told:
         said = _trend(found, names, trend)
-        edge = _edge(found, trend)
-        return said if edge is None else msg("{said} {edge}", said=said, edge=edge)
+        more = _bend_alone(found, names, bend) if best is None and bend.told else None
+        more = more or _edge(found, trend, best)
+        return said if more is None else msg("{said} {more}", said=said, more=more)
     if bend.told:
         return _bend_alone(found, names, bend)
     return _none_told(found, names)
@@ -99,10 +100,12 @@ def _trend(found: SeveralFinding, names: Names, trend: Claim) -> Message:
     return msg("{said}, by how much is not pinned down.", said=said)
 
 
-def _edge(found: SeveralFinding, trend: Claim) -> Message | None:
+def _edge(found: SeveralFinding, trend: Claim, best: Best | None) -> Message | None:
     """The warning at the edge of what was tried; None where no way is better."""
     if found.better == "neither":
         return None
+    if best is not None and best.inside:
+        return msg("Whether it is best somewhere in between is open.")
     better_up = (trend.finding.comparison.estimate or 0.0) > 0
     if found.better == "lower":
         better_up = not better_up
