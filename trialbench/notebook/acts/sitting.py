@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from trialbench.model.errors import Refused
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import parse_number
 from trialbench.model.quantities import parse_temp_c
@@ -23,6 +24,7 @@ from trialbench.notebook.acts.writing import (
 )
 from trialbench.notebook.book import Book
 from trialbench.notebook.records_read import Reads
+from trialbench.notebook.views.table import tasters_at_home
 
 
 def make_sitting(book: Reads, cook_id: str, taster_ids: Sequence[str] | None = None) -> Step:
@@ -44,15 +46,8 @@ def make_sitting(book: Reads, cook_id: str, taster_ids: Sequence[str] | None = N
 
 
 def _everybody(book: Reads, trial_id: str) -> list[str]:
-    """All tasters; those who only ever sat in invented trials belong to an example."""
-    if book.get(Trial, trial_id).invented:
-        return [taster.id for taster in views.tasters(book)]
-    sat_in: dict[str, set[bool]] = {}
-    for trial in views.trials(book):
-        for sitting in views.sittings(book, trial.id):
-            for seat in views.seats(book, sitting.id):
-                sat_in.setdefault(seat.taster_id, set()).add(trial.invented)
-    return [t.id for t in views.tasters(book) if sat_in.get(t.id) != {True}]
+    invented = book.get(Trial, trial_id).invented
+    return [taster.id for taster in tasters_at_home(book, invented=invented)]
 
 
 def remove_sitting(book: Reads, sitting_id: str) -> Step:
@@ -66,10 +61,25 @@ def seat_taster(book: Reads, sitting_id: str, taster_id: str) -> Step:
     """Give somebody a seat, before the key is sealed."""
     there = views.seats(book, sitting_id)
     taster, number = book.get(Taster, taster_id), book.get(Sitting, sitting_id).number
+    _check_alias(book, sitting_id, taster)
     new = [] if any(s.taster_id == taster_id for s in there) else [
         Seat(new_id(), sitting_id, taster_id, len(there) + 1)
     ]  # fmt: skip
     return made(book, msg("{alias} sits at sitting {n}", alias=taster.alias, n=number), added(*new))
+
+
+def _check_alias(book: Reads, sitting_id: str, taster: Taster) -> None:
+    """Two people of one alias at one trial would be taken for one. Raises Refused."""
+    trial_id = book.get(Sitting, sitting_id).trial_id
+    seated = {seat.taster_id for s in views.sittings(book, trial_id)
+              for seat in views.seats(book, s.id)} - {taster.id}  # fmt: skip
+    if any(book.get(Taster, t).alias.casefold() == taster.alias.casefold() for t in seated):
+        raise Refused(
+            msg("Another {alias} sits at this trial. Not written.", alias=taster.alias),
+            field="seat.taster_id",
+            allowed=msg("an alias of their own"),
+            way_out=msg("Give one of them another alias first."),
+        )
 
 
 def unseat_taster(book: Reads, seat_id: str) -> Step:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from trialbench.model.records import Sample, Score, Seat, Sitting, Taster
+from trialbench.model.records import Sample, Score, Seat, Sitting, Taster, Trial
 from trialbench.notebook.records_read import Reads
 from trialbench.notebook.views.on_paper import attributes
 
@@ -13,6 +13,19 @@ from trialbench.notebook.views.on_paper import attributes
 def tasters(book: Reads) -> tuple[Taster, ...]:
     """Everybody who tastes in this notebook."""
     return book.all(Taster)
+
+
+def tasters_at_home(book: Reads, *, invented: bool = False) -> tuple[Taster, ...]:
+    """Those who can sit at an own trial: those who only ever sat in invented trials belong to an
+    example. At an invented trial everybody can."""
+    if invented:
+        return tasters(book)
+    sat_in: dict[str, set[bool]] = {}
+    for sitting in book.all(Sitting):
+        whose = book.get(Trial, sitting.trial_id).invented
+        for seat in seats(book, sitting.id):
+            sat_in.setdefault(seat.taster_id, set()).add(whose)
+    return tuple(t for t in tasters(book) if sat_in.get(t.id) != {True})
 
 
 def sittings(book: Reads, trial_id: str) -> tuple[Sitting, ...]:

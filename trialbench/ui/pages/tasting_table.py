@@ -8,11 +8,12 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import shortest
 from trialbench.model.quantities import show_temp
-from trialbench.model.records import Sitting, Taster
+from trialbench.model.records import Sitting, Taster, Trial
 from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import sitting as sitting_acts
 from trialbench.notebook.acts import tasters as taster_acts
+from trialbench.notebook.views.table import tasters_at_home
 from trialbench.ui.blanks import Blank
 from trialbench.ui.choices import Choice
 from trialbench.ui.page import Desk
@@ -78,7 +79,9 @@ class Seats(QWidget):
         """Those who can be taken off today, and those of earlier sittings who can sit too."""
         book = self._desk.notebook
         seated = {seat.taster_id for seat in views.seats(book, sitting.id)}
-        before = [(t.id, t.alias) for t in views.tasters(book) if t.id not in seated]
+        invented = book.get(Trial, sitting.trial_id).invented
+        known = tasters_at_home(book, invented=invented)
+        before = [(t.id, t.alias) for t in known if t.id not in seated]
         self.off.set_alternatives(here)
         self.on.set_alternatives(before)
         items: list[Item] = [Run(msg("Not today: ")), self.off] if here else []
