@@ -298,17 +298,20 @@ def _shares(rows, attribute):
 
 def test_cook_days_lack_sources_and_lots():
     plan = kitchen(cooks=2)
-    bare = plan.changed(Pair, "c2p1", source="").changed(Pair, "c2p2", source="")
-    assert told(bare, "cook:c2") == [[
-        "Day 2: no source written",
-        "Both pieces of a pair come from one animal, lot or batch. Write which.",
+    bare = plan.changed(Pair, "c1p1", source="").changed(Pair, "c1p2", source="")
+    assert told(bare, "cook:c1") == [[
+        "Day 1: no source written",
+        "The pieces of a pair come from one animal, lot or batch. Write which.",
         "Name the 2 sources",
     ]]  # fmt: skip
-    assert told(bare, "cook:c1") == []
+    assert told(bare, "cook:c2") == []
     two = plan.changed(Piece, "c1x0", source="animal 1").changed(Piece, "c1x1", source="animal 2")
     two = two.changed(Pair, "c1p1", source="")
-    assert told(two, "cook:c1")[0][0] == "Day 1, pair 1: two sources"
+    assert told(two, "cook:c1")[0][0] == "Day 1, pair 1: several sources"
     assert told(plan, "draw")[0][0] == "Lots: not drawn yet"
+    # Nobody has bought yet for the day after the next.
+    later = plan.changed(Pair, "c2p1", source="")
+    assert told(later, "cook:c2") == []
 
 
 def test_repeated_draws_are_counted_in_the_margin():

@@ -13,6 +13,7 @@ from trialbench.model.words import STAGE_KINDS
 from trialbench.notebook import views
 from trialbench.notebook.records_read import Reads
 from trialbench.planning.amounts_margin import notes_on_amounts
+from trialbench.planning.draw import is_due
 from trialbench.planning.safety import with_local_code
 from trialbench.planning.safety_tables import limits
 from trialbench.planning.stage_words import listed
@@ -29,12 +30,22 @@ def margin_of_cook(book: Reads, cook_id: str) -> Margin:
     notes = (
         *_cool_pieces(book, cook),
         *_added_day(book, cook),
+        *_lots_due(book, cook),
         *_gaps(book, cook),
         *_unlike_pairs(book, cook),
         *_load_notes(book, cook),
         *notes_on_amounts(book, cook),
     )
     return Margin(_standing(book, cook), with_local_code(notes))
+
+
+def _lots_due(book: Reads, cook: Cook) -> Iterator[MarginNote]:
+    """At the parting: who gets which method is drawn now, on the weights just taken."""
+    if is_due(views.OneTrial(book, cook.trial_id), cook):
+        label = msg("Day {number}: lots are due", number=cook.number)
+        says = msg("The weights of the parting are in. Draw who gets which method, then go on.")
+        verb = NoteVerb(msg("Go to the Plan and draw"), "plan")
+        yield MarginNote("cook", "missing", label, (says,), (verb,), dear=95)
 
 
 def _standing(book: Reads, cook: Cook) -> Message:

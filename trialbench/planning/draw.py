@@ -36,7 +36,13 @@ from trialbench.planning.draw_checks import (
     uneven_places,
     waits_for,
 )
-from trialbench.planning.draw_rule import days_to_come, draws_of, holding_draws, within_rule
+from trialbench.planning.draw_rule import (
+    days_to_come,
+    draws_of,
+    holding_draws,
+    is_drawn,
+    within_rule,
+)
 from trialbench.planning.lots import Lots
 from trialbench.planning.matched_blocks import Rewritten, matched_on_weight
 from trialbench.planning.of_trial import OfTrial, cooks_of, methods_of, pieces_of
@@ -265,10 +271,16 @@ def why_no_day(records: OfTrial, cook: Cook) -> Message | str | None:
     return None
 
 
+def is_due(records: OfTrial, cook: Cook) -> bool:
+    """Whether the lots of a cook day are to be drawn now: not drawn, and its weights are in."""
+    if is_drawn(records, cook.id) or waits_for(records, [cook]) is not None:
+        return False
+    return why_no_day(records, cook) is None
+
+
 def days_due(records: OfTrial) -> tuple[Cook, ...]:
     """The cook days whose lots can be drawn now and are not: their weights are in."""
-    days = (cook for cook in days_to_come(records) if waits_for(records, [cook]) is None)
-    return tuple(cook for cook in days if why_no_day(records, cook) is None)
+    return tuple(cook for cook in days_to_come(records) if is_due(records, cook))
 
 
 def _with_places(

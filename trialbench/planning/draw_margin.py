@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from trialbench.model.margin import MarginNote, NoteVerb
 from trialbench.model.message import msg, msg_n
@@ -52,7 +52,14 @@ def _sources(book: Reads, pair_id: str) -> set[str]:
 
 def _draw_notes(book: Reads, trial_id: str) -> Iterator[MarginNote]:
     there, of_trial = draws(book, trial_id), all_pieces(book, trial_id)
-    if of_trial and not all(piece.method_id for piece in of_trial):
+    half = [p for p in of_trial if p.method_id is None and _day_is_drawn(of_trial, p)]
+    if half:
+        label = msg_n(
+            "{count} piece without a method", "{count} pieces without a method", len(half)
+        )
+        says = msg("They came after the draw. Draw lots for them.")
+        yield MarginNote(DRAW, "missing", label, (says,), dear=66)
+    elif of_trial and not all(piece.method_id for piece in of_trial):
         yield _to_come(book, trial_id, drawn=bool(there))
     if not there:
         return
@@ -66,6 +73,10 @@ def _draw_notes(book: Reads, trial_id: str) -> Iterator[MarginNote]:
         label = msg("The seal: who gets which stays")
         says = msg("Once sealed, who gets which method cannot be drawn again.")
         yield MarginNote("seal", "passage", label, (says,), dear=5)
+
+
+def _day_is_drawn(pieces: Sequence[Piece], piece: Piece) -> bool:
+    return any(p.method_id for p in pieces if p.cook_id == piece.cook_id)
 
 
 def _to_come(book: Reads, trial_id: str, *, drawn: bool) -> MarginNote:

@@ -16,6 +16,7 @@ from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import checkpoints, cover, plan
 from trialbench.planning.cook_margin import margin_of_cook
+from trialbench.planning.draw import is_due
 from trialbench.ui import theme
 from trialbench.ui.cells_table import CellsTable
 from trialbench.ui.choices import Choice
@@ -225,6 +226,13 @@ class CookPage(Page):
         if not views.checkpoints(self.desk.notebook, self.desk.trial_id):
             self.act.set_items(msg("Weigh the pieces: raw, trimmed, and after each stage."))
             return
+        cook = self.desk.notebook.get(Cook, self._cook_id)
+        if is_due(views.OneTrial(self.desk.notebook, cook.trial_id), cook):
+            to_plan = TextVerb(msg("Draw them on the Plan"), weight=600)
+            to_plan.clicked.connect(self._to_plan)
+            parted = msg("Lots of day {number} are due: the weights are in.", number=cook.number)
+            self.act.set_items([Run(parted), Run("   "), to_plan])
+            return
         due = self.model.due_now()
         out = self.amounts.act() if self._weighs_out() else None
         if out is not None:
@@ -277,6 +285,8 @@ class CookPage(Page):
     def do(self, name: str, args: tuple[str, ...]) -> None:
         if name == "weigh":
             self.weigh()
+        elif name == "plan":
+            self._to_plan()
         elif name == "go_to":
             self._go_to(args[0])
         elif name == "open_page":
