@@ -6,13 +6,13 @@ from datetime import UTC, datetime
 
 import pytest
 
-from trialbench.model.errors import Refused
+from trialbench.model.errors import Refused, TwoReadings
 from trialbench.model.kitchen_clock import KitchenClock, instant_of, is_zone
 from trialbench.model.message import say
 from trialbench.model.records import Cook, Expected, Replan, Stage, Trial
 from trialbench.notebook import acts, views
 from trialbench.notebook.acts import plan, question, replanning, serving, stages
-from trialbench.notebook.acts.serving_typed import Asked, read_serving, said_moment
+from trialbench.notebook.acts.serving_typed import read_serving, said_moment
 
 LONDON = KitchenClock("Europe/London")
 MONDAY = datetime(2026, 3, 2, 12, tzinfo=UTC)
@@ -66,17 +66,17 @@ def test_one_moment_is_read_however_it_is_written(typed):
     ],
 )
 def test_what_can_be_read_in_two_ways_is_asked(typed, readings):
-    with pytest.raises(Asked) as asked:
+    with pytest.raises(TwoReadings) as asked:
         read_serving(typed, LONDON, MONDAY)
-    assert [say(each.said) for each in asked.value.readings] == readings
+    assert [say(words) for words, _ in asked.value.readings] == readings
 
 
 def test_the_two_readings_of_a_doubled_hour_are_an_hour_apart():
-    with pytest.raises(Asked) as asked:
+    with pytest.raises(TwoReadings) as asked:
         read_serving("25 October 01:30", LONDON, MONDAY)
-    first, second = (instant_of(each.utc) for each in asked.value.readings)
-    assert (second - first).total_seconds() == 3600
-    assert [each.offset_min for each in asked.value.readings] == [60, 0]
+    read = [read_serving(typed, LONDON, MONDAY) for _, typed in asked.value.readings]
+    assert (instant_of(read[1].utc) - instant_of(read[0].utc)).total_seconds() == 3600
+    assert [each.offset_min for each in read] == [60, 0]
 
 
 @pytest.mark.parametrize(
@@ -85,7 +85,7 @@ def test_the_two_readings_of_a_doubled_hour_are_an_hour_apart():
 def test_what_is_no_moment_is_refused_with_a_way_out(typed):
     with pytest.raises(Refused) as refused:
         read_serving(typed, LONDON, MONDAY)
-    assert not isinstance(refused.value, Asked)
+    assert not isinstance(refused.value, TwoReadings)
     assert say(refused.value.way_out)
 
 

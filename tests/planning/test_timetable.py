@@ -36,7 +36,8 @@ def wall_list(there: Kitchen) -> list[str]:
     table = timetable_of(there.book, "c1")
     acts = acts_of(there.book, table)
     times = times_of(table, acts)
-    return [f"{say(t)} {say(a.says)}".strip() for t, a in zip(times, acts, strict=True)]
+    said = (f"{say(t)} {say(a.says)}".strip() for t, a in zip(times, acts, strict=True))
+    return [line.replace("\u00a0", " ") for line in said]
 
 
 def notes(there: Kitchen) -> dict[str, str]:
@@ -49,7 +50,7 @@ def test_everything_is_reckoned_back_from_the_table_with_the_day_at_its_change()
     # Hand check: 12:00 - 12 min - 8 h = 03:48; A rests 45 min: 03:03, B 20 min: 03:28; 9 h of
     # roasting before; the salt stands at least 24 h, begun for both at one time.
     assert wall_list(served(shoulder())) == [
-        "Thu 18:03 Salt A and B, 15 g for each kilogram, 4 °C, 24 h.",
+        "Thu 18:03 Salt A and B, 15 g/kg salt, 4 °C, 24 h.",
         "Fri 18:03 Roast A, 120 °C, about 9 h.",
         "18:28 Roast B, 120 °C, about 9 h.",
         "Sat 03:03 A out at 92 °C inside. Rest A, 21 °C, loosely covered, 45 min.",
@@ -104,7 +105,7 @@ def test_a_stage_without_a_time_is_asked_for_and_what_comes_before_has_no_clock_
     there = served(shoulder()).changed(Stage, "roast", duration_s=None)
     said = wall_list(there)
     assert said[:2] == [
-        "Salt A and B, 15 g for each kilogram, 4 °C, 24 h.",
+        "Salt A and B, 15 g/kg salt, 4 °C, 24 h.",
         "Roast A and B, 120 °C.",
     ]
     assert said[2].startswith("Sat 03:03 A out at 92 °C")
@@ -257,7 +258,7 @@ def test_the_next_act_and_how_a_line_is_spoken():
     acts = acts_of(there.book, table)
     ahead = next_act(acts, table.serve - timedelta(hours=3))
     assert ahead is not None
-    assert say(spoken(table, ahead, "11:48")) == (
+    assert say(spoken(table, ahead, "11:48")).replace("\u00a0", " ") == (
         "11:48, Sear A and B, 230 °C, 12 min., strand A and B"
     )
     assert next_act(acts, table.serve + timedelta(minutes=1)) is None

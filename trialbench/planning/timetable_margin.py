@@ -206,29 +206,21 @@ def _gap(early: datetime, late: datetime) -> str:
 
 def _room(table: Timetable, lines: Lines) -> Iterator[MarginNote]:
     """What a hold can give: how much later things may come, and what that means."""
-    for act, span in _holds(table, lines):
-        assert span.start is not None and span.lasts is not None
-        room = span.lasts.total_seconds()
-        letters = letters_words(act.letters)
-        label = msg("{time}: room to spare", time=_hour(table, span.start))
-        says = [
+    alike: dict[tuple[datetime, float], list[Span]] = {}
+    for span in table.spans:
+        if span.stage.stage_kind == "hold" and span.lasts and span.start and span.key in lines:
+            alike.setdefault((span.start, span.lasts.total_seconds()), []).append(span)
+    for (start, room), spans in alike.items():
+        label = msg("{time}: room to spare", time=_hour(table, start))
+        letters = letters_words(sorted(span.method.letter for span in spans))
+        says = (
             msg("{letters} can come up to {room} later and still be on the table in time: the hold "
                 "gets shorter by it. Earlier, it gets longer.", letters=letters,
                 room=show_duration(room)),
             msg("Where only one comes late, that goes into the finding."),
-        ]  # fmt: skip
-        yield MarginNote(line_of(act), "passage", label, tuple(says), dear=45)
-
-
-def _holds(table: Timetable, lines: Lines) -> Iterator[tuple[Act, Span]]:
-    seen: set[str] = set()
-    for span in table.spans:
-        act = lines.get(span.key)
-        is_hold = span.stage.stage_kind == "hold" and span.lasts and span.start is not None
-        if not is_hold or act is None or act.key in seen:
-            continue
-        seen.add(act.key)
-        yield act, span
+        )  # fmt: skip
+        line = line_of(lines[spans[0].key])
+        yield MarginNote(line, "passage", label, says, dear=45)
 
 
 def _places(table: Timetable) -> Iterator[MarginNote]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 
-from trialbench.model.message import Message, msg
+from trialbench.model.message import Message, msg, say
 from trialbench.model.numbers import shortest
 from trialbench.model.quantities import show_duration, show_temp
 from trialbench.model.records import Load, Piece, Stage
@@ -14,6 +14,7 @@ from trialbench.notebook import views
 from trialbench.notebook.records_read import Reads
 from trialbench.planning.stage_words import listed, stage_name
 from trialbench.planning.timetable import Span, Timetable
+from trialbench.planning.timetable_places import NEEDS_NO_NAME
 
 _DO: dict[str, Message] = {
     "prepare": msg("Prepare {what}"),
@@ -66,10 +67,13 @@ def act_words(book: Reads, table: Timetable, spans: Sequence[Span]) -> Message:
     what = _what(book, table, spans)
     act = _DO.get(span.stage.stage_kind, msg("{stage} {what}", stage=stage_name(span.stage)))
     words: Message | str = Message(act.text, (*act.args, ("what", what)))
-    if span.named:
-        words = msg("{act} in the {place}", act=words, place=" ".join(span.stage.place.split()))
-    unit = views.cover(book).temperature_unit
-    return msg("{act}.", act=listed([words, *_details(span, unit)]))
+    details = list(_details(span, views.cover(book).temperature_unit))
+    place = " ".join(span.stage.place.split())
+    if span.named and span.stage.stage_kind in NEEDS_NO_NAME:
+        details.insert(0, place)
+    elif span.named:
+        words = msg("{act} in the {place}", act=words, place=place)
+    return msg("{act}.", act=listed([words, *details]))
 
 
 def out_words(book: Reads, span: Span, letters: Sequence[str]) -> Message | None:
@@ -78,25 +82,32 @@ def out_words(book: Reads, span: Span, letters: Sequence[str]) -> Message | None
     core, feel = span.stage.end_core_c, span.stage.end_feel
     if core is not None and feel:
         return msg("{letters} out at {core} inside, {feel}.", letters=who,
-                   core=show_temp(core, unit), feel=feel)  # fmt: skip
+                   core=_tied(show_temp(core, unit)), feel=feel)  # fmt: skip
     if core is not None:
-        return msg("{letters} out at {core} inside.", letters=who, core=show_temp(core, unit))
+        return msg(
+            "{letters} out at {core} inside.", letters=who, core=_tied(show_temp(core, unit))
+        )
     return msg("{letters} out when it is {feel}.", letters=who, feel=feel) if feel else None
 
 
 def _details(span: Span, unit: str) -> Iterator[Message | str]:
     stage = span.stage
     if stage.salt_g_per_kg is not None:
-        yield msg("{amount} g for each kilogram", amount=shortest(stage.salt_g_per_kg))
+        yield _tied(msg("{amount} g/kg salt", amount=shortest(stage.salt_g_per_kg)))
     if stage.set_temp_c is not None:
-        yield show_temp(stage.set_temp_c, unit)
+        yield _tied(show_temp(stage.set_temp_c, unit))
     if stage.slice_mm is not None:
-        yield msg("{thick} mm", thick=shortest(stage.slice_mm))
+        yield _tied(msg("{thick} mm", thick=shortest(stage.slice_mm)))
     if stage.cover and stage.cover != "uncovered":
         yield COVERS.get(stage.cover, stage.cover)
     if stage.duration_s and span.lasts:
-        lasts = show_duration(span.lasts.total_seconds())
+        lasts = _tied(about_words(span))
         yield msg("about {time}", time=lasts) if span.about else lasts
+
+
+def _tied(words: Message | str) -> str:
+    """A number and its unit stay on one line."""
+    return say(words).replace(" ", "\u00a0")
 
 
 def about_words(span: Span) -> str:

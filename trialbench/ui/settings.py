@@ -37,6 +37,7 @@ TABLE: tuple[Setting, ...] = (
     Setting("last_trial", ""),
     Setting("last_notebook", ""),
     Setting("contents_order", "food", _one_of("food", "number", "written")),
+    Setting("last_folder", ""),
     Setting("last_scroll", 0, _between(0, 1_000_000)),
 )
 _BY_KEY = {row.key: row for row in TABLE}

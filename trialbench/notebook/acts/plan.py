@@ -10,7 +10,17 @@ from typing import Any
 from trialbench.model.days_typed import read_day
 from trialbench.model.errors import Refused
 from trialbench.model.message import Message, msg
-from trialbench.model.records import Cook, Lot, Pair, Piece, Record, Sitting, Trial, new_id
+from trialbench.model.records import (
+    Cook,
+    Lot,
+    Pair,
+    Piece,
+    Record,
+    Replan,
+    Sitting,
+    Trial,
+    new_id,
+)
 from trialbench.model.steps import Change, Step, added, removed
 from trialbench.notebook import views
 from trialbench.notebook.acts.checkpoints import lay_out_checkpoints
@@ -185,12 +195,14 @@ class _Layout:
     def drop(self, pieces: tuple[Piece, ...]) -> None:
         """Take pieces away, with what draws gave them."""
         lots: list[Record] = [lot for p in pieces for lot in self.book.all(Lot, piece_id=p.id)]
-        self.changes += removed(*lots, *pieces)
+        late = [each for p in pieces for each in self.book.all(Replan, piece_id=p.id)]
+        self.changes += removed(*late, *lots, *pieces)
 
     def drop_cook(self, cook: Cook) -> None:
         """Take a whole cook day away."""
         self.drop(views.every_piece(self.book, cook.id))
-        gone = [*views.loads(self.book, cook.id), *views.pairs(self.book, cook.id), cook]
+        late = self.book.all(Replan, cook_id=cook.id, piece_id=None)
+        gone = [*late, *views.loads(self.book, cook.id), *views.pairs(self.book, cook.id), cook]
         self.changes += removed(*gone)
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from trialbench.model.errors import Refused
 from trialbench.model.kitchen_clock import KitchenClock, instant_of, is_zone
 from trialbench.model.message import Message, msg
-from trialbench.model.quantities import parse_duration_s, show_duration
-from trialbench.model.records import Cook, Cover, Expected, Method, Stage, new_id
-from trialbench.model.steps import Change, Step, added, removed
+from trialbench.model.quantities import parse_duration_s
+from trialbench.model.records import Cook, Expected, Method, Stage, new_id
+from trialbench.model.steps import Step, added, removed
 from trialbench.model.words import STAGE_KINDS
 from trialbench.notebook import views
 from trialbench.notebook.acts.serving_typed import read_serving, said_moment
@@ -22,7 +22,7 @@ def set_serving(book: Book, cook_id: str, typed: str, *, zone: str = "") -> Step
     """Write the moment at which a cook day is served; empty is not written.
 
     `zone` is the machine's time zone by name: it becomes the kitchen's where none is known. Raises
-    Refused, and Asked where what was typed can be read in several ways.
+    Refused, and TwoReadings where what was typed can be read in several ways.
     """
     cook, now = book.get(Cook, cook_id), book.now()
     if not typed.strip():
@@ -31,28 +31,13 @@ def set_serving(book: Book, cook_id: str, typed: str, *, zone: str = "") -> Step
     known = views.cover(book).zone or (zone if is_zone(zone) else "")
     clock = KitchenClock(known, now.offset_min)
     found = read_serving(typed, clock, instant_of(now.utc), cook.date)
-    return choose_serving(book, cook_id, found.utc, found.offset_min, zone=known)
-
-
-def choose_serving(
-    book: Reads, cook_id: str, utc: str, offset_min: int | str, *, zone: str = ""
-) -> Step:
-    """Write a serving moment as one of its readings: a UTC instant and the offset there."""
-    cook, cover = book.get(Cook, cook_id), views.cover(book)
-    known = cover.zone or (zone if is_zone(zone) else "")
-    shown = KitchenClock(known, int(offset_min)).shown(instant_of(utc))
+    shown = clock.shown(instant_of(found.utc))
     label = msg("Cook day {number}: on the table {moment}", number=cook.number,
                 moment=said_moment(shown))  # fmt: skip
-    changes = [rewritten(cook, serve_utc=utc, offset_min=int(offset_min))]
-    if known != cover.zone:
-        changes.append(Change(cover, _zoned(cover, known)))
+    changes = [rewritten(cook, serve_utc=found.utc, offset_min=found.offset_min)]
+    if known != views.cover(book).zone:
+        changes.append(rewritten(views.cover(book), zone=known))
     return made(book, label, changes)
-
-
-def _zoned(cover: Cover, zone: str) -> Cover:
-    after = rewritten(cover, zone=zone).after
-    assert isinstance(after, Cover)
-    return after
 
 
 def set_zone(book: Reads, typed: str) -> Step:
@@ -116,8 +101,3 @@ def take_turns(book: Reads, cook_id: str, on: str | bool) -> Step:
     said = msg("in turns at one place") if turns else msg("no turns")
     label = msg("Cook day {number}: {said}", number=cook.number, said=said)
     return rewrite(book, cook, label, turns=turns)
-
-
-def shown_expected(expected: Expected) -> str:
-    """An expected time as it is shown: "9 h"."""
-    return show_duration(expected.duration_s)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta, timezone
 
 from trialbench.model.dates import month_named, said_day, weekday_named
-from trialbench.model.errors import Refused
+from trialbench.model.errors import Refused, TwoReadings
 from trialbench.model.kitchen_clock import KitchenClock, utc_text
 from trialbench.model.message import Message, msg
 
@@ -35,23 +35,23 @@ class Reading:
     offset_min: int
     said: Message
 
-
-class Asked(Refused):
-    """What was typed can be read in several ways; `readings` are they. Nothing was written."""
-
-    def __init__(self, message: Message, typed: str, readings: Sequence[Reading]) -> None:
-        allowed, way_out = msg("one of these"), msg("Choose one, or write it again.")
-        super().__init__(message, field=FIELD, typed=typed, allowed=allowed, way_out=way_out)
-        self.readings = tuple(readings)
+    @property
+    def typed(self) -> str:
+        """What writes this very instant, whatever the clock does there."""
+        zone = timezone(timedelta(minutes=self.offset_min))
+        return datetime.fromisoformat(self.utc).astimezone(zone).isoformat(timespec="minutes")
 
 
 def read_serving(typed: str, clock: KitchenClock, now: datetime, day: str = "") -> Reading:
     """The moment that was typed.
 
     `now` is an aware instant, `day` the cook day's own date (ISO 8601) where it is known. A day
-    without a year is the next one. Raises Asked where there are several ways to read it (3/7, 6:30,
-    an hour that comes twice, a weekday that is another), Refused where there is none.
+    without a year is the next one. Raises TwoReadings where there are several ways to read it
+    (3/7, 6:30, an hour that comes twice, a weekday that is another), Refused where there is none.
     """
+    exact = _with_offset(typed, clock)
+    if exact is not None:
+        return exact
     rest = re.sub(r"(?<=\d)t(?=\d)", " ", " ".join(typed.lower().replace(",", " ").split()))
     times, rest = _times(rest, typed)
     weekday, rest = _weekday(rest)
@@ -69,7 +69,24 @@ def read_serving(typed: str, clock: KitchenClock, now: datetime, day: str = "") 
         return readings[0]
     if not readings:
         raise _missing_hour(typed, clock, shown[0])
-    raise Asked(_several(typed, clock, shown), typed, readings)
+    raise _asked(_several(typed, clock, shown), typed, readings)
+
+
+def _with_offset(typed: str, clock: KitchenClock) -> Reading | None:
+    """A moment with its offset, as readings are written back: one instant and no other."""
+    try:
+        at = datetime.fromisoformat(typed.strip())
+    except ValueError:
+        return None
+    if at.tzinfo is None:
+        return None
+    return Reading(utc_text(at), clock.offset_at(at), said_moment(clock.shown(at)))
+
+
+def _asked(why: Message, typed: str, readings: Sequence[Reading]) -> TwoReadings:
+    offered = tuple((each.said, each.typed) for each in readings)
+    return TwoReadings(why, readings=offered, field=FIELD, typed=typed,
+                       allowed=msg("one of these"))  # fmt: skip
 
 
 def said_moment(shown: datetime) -> Message:
@@ -232,22 +249,24 @@ def _readings(clock: KitchenClock, shown: datetime) -> list[Reading]:
     ]
 
 
-def _missing_hour(typed: str, clock: KitchenClock, shown: datetime) -> Asked:
+def _missing_hour(typed: str, clock: KitchenClock, shown: datetime) -> TwoReadings:
     near = [clock.shown(at) for at in clock.beside_gap(shown)]
     why = msg(
         "There is no {time} on {day}: the clock goes forward over it.",
         time=f"{shown:%H:%M}",
         day=said_day(shown.date().isoformat()),
     )
-    return Asked(why, typed, [r for when in near for r in _readings(clock, when)])
+    return _asked(why, typed, [r for when in near for r in _readings(clock, when)])
 
 
-def _wrong_weekday(typed: str, clock: KitchenClock, day: date, weekday: int, times: Times) -> Asked:
+def _wrong_weekday(
+    typed: str, clock: KitchenClock, day: date, weekday: int, times: Times
+) -> TwoReadings:
     ahead = (weekday - day.weekday()) % 7
     nearest = day + timedelta(days=ahead if ahead <= 3 else ahead - 7)
     shown = [datetime.combine(d + extra, t) for d in (day, nearest) for t, extra in times]
     why = msg("{day} is another weekday. Which one?", day=said_day(day.isoformat(), with_year=True))
-    return Asked(why, typed, [r for when in shown for r in _readings(clock, when)])
+    return _asked(why, typed, [r for when in shown for r in _readings(clock, when)])
 
 
 def _several(typed: str, clock: KitchenClock, shown: Sequence[datetime]) -> Message:

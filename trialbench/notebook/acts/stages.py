@@ -24,6 +24,7 @@ from trialbench.model.records import (
     Method,
     Outcome,
     Part,
+    Replan,
     Stage,
     new_id,
 )
@@ -106,6 +107,7 @@ def remove_stage(book: Reads, stage_id: str) -> Step:
             changes.append(rewritten(checkpoint, stage_id=None))
         else:
             gone.append(checkpoint)
+    changes += [rewritten(r, stage_id=None) for r in book.all(Replan, stage_id=stage_id)]
     rest = [s for s in views.stages(book, stage.trial_id) if s.id != stage_id]
     changes += [*removed(*gone), *numbered(rest)]
     return made(book, msg("{stage} taken away", stage=_name(stage)), changes)

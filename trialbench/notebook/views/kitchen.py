@@ -12,6 +12,7 @@ from trialbench.model.records import (
     Outcome,
     Pair,
     Piece,
+    Replan,
     Stage,
     Trial,
 )
@@ -48,6 +49,12 @@ def takes_part(piece: Piece) -> bool:
 def pieces(book: Reads, cook_id: str) -> tuple[Piece, ...]:
     """The pieces of a cook day that take part, by position."""
     return tuple(filter(takes_part, book.all(Piece, cook_id=cook_id)))
+
+
+def dropped(book: Reads, cook_id: str) -> frozenset[str]:
+    """The ids of pieces that ran late and were dropped from a cook day: they are not served."""
+    gone = {r.piece_id or r.method_id for r in book.all(Replan, cook_id=cook_id, choice="drop")}
+    return frozenset(p.id for p in pieces(book, cook_id) if p.id in gone or p.method_id in gone)
 
 
 def every_piece(book: Reads, cook_id: str) -> tuple[Piece, ...]:

@@ -52,6 +52,7 @@ TABLE: tuple[PageEntry, ...] = (
     _row("question", 1, msg("Question"), "question.QuestionPage"),
     _row("methods", 2, msg("Methods"), "methods.MethodsPage"),
     _row("plan", 3, msg("Plan"), "plan.PlanPage"),
+    _row("timetable", None, msg("Timetable"), "timetable.TimetablePage", of="plan"),
     _row("cook", 4, msg("Cook"), "cook.CookPage"),
     _row("tasting", 5, msg("Tasting"), "tasting.TastingPage"),
     _row("findings", 6, msg("Findings"), "findings.FindingsPage"),

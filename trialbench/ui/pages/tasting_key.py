@@ -141,6 +141,7 @@ class SittingKey(QWidget):
         assert sitting is not None
         trial = book.get(Trial, sitting.trial_id)
         gone = {record.subject_id for record in views.left_out(book, trial.id)}
+        gone |= views.dropped(book, sitting.cook_id)
         pieces = [p for p in views.pieces(book, sitting.cook_id) if p.id not in gone]
         tasters = [book.get(Taster, seat.taster_id) for seat in views.seats(book, sitting.id)]
         served = Served(tuple(pieces), tuple(tasters), trial.servings)
