@@ -156,3 +156,24 @@ def test_a_setting_more_lays_the_plan_out_anew_until_lots_are_drawn(worker, qtbo
     write(qtbot, " ", ENTER)
     assert third.is_refused() and "Lots are drawn" in third.below().words()
     assert book.get(Trial, trial_id).shape == "crossed"
+
+
+def test_a_stage_of_the_methods_page_takes_what_is_varied(worker, qtbot):
+    page = worker.window.page()
+    write(qtbot, "brisket")
+    write(qtbot, "held dry in the cabinet")
+    pressed(qtbot, page.rows["kind"].row, "which setting")
+    page.sentence.factors.lines[0].name.setFocus()
+    for text in ("hold temperature", "60 °C", "65", "70"):
+        write(qtbot, text)
+    page, stage, block = worker.stage("hold")
+    note = next(n for n in page.margin().notes if "in no line yet" in say(n.label))
+    page.leaf.verb.emit(note.verbs[0])
+    book = worker.notebook
+    assert [part.number for part in views.parts(book, stage.id, "set_temp_c")] == [60.0, 65.0, 70.0]
+    b = views.methods(book, worker.trial_id)[1]
+    block._parts["set_temp_c"].values[b.id].setFocus()
+    focused().selectAll()
+    write(qtbot, "66", ENTER)
+    assert views.methods(book, worker.trial_id)[1].name == "66 °C"
+    assert _states(worker)["methods"] == "complete"

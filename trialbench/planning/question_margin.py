@@ -16,6 +16,7 @@ from trialbench.planning.shape_margin import (
     named_settings,
     notes_of_shape,
     standing_of_settings,
+    what_changes,
 )
 from trialbench.planning.spread import unit_words
 
@@ -70,9 +71,9 @@ def _standing(book: Reads, trial: Trial) -> Message:
         if asked is not None:
             return asked
     if deciding(book, trial.id) is None:
-        return msg("One thing changes. What would have to come out better?")
+        return msg("{changes} What would have to come out better?", changes=what_changes(trial))
     if trial.matters is None:
-        return msg("One thing changes. How much of it would be worth it?")
+        return msg("{changes} How much of it would be worth it?", changes=what_changes(trial))
     if trial.question == "which_setting":
         return named_settings(trial)
     count = len(methods(book, trial.id)) - 1

@@ -8,7 +8,7 @@ from trialbench.model.margin import MarginNote, NoteVerb
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Factor, Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import methods, trials
+from trialbench.notebook.views import is_sealed, methods, trials
 from trialbench.notebook.views.shapes import factors, levels, settings
 
 
@@ -22,6 +22,12 @@ def standing_of_settings(book: Reads, trial: Trial) -> Message | None:
     return None
 
 
+def what_changes(trial: Trial) -> Message:
+    """How many things change, as the sentence before a question about them."""
+    crossed = trial.question == "which_setting" and trial.shape == "crossed"
+    return msg("Two things change, crossed.") if crossed else msg("One thing changes.")
+
+
 def named_settings(trial: Trial) -> Message:
     """What changes in a trial of settings that is written out."""
     if trial.shape == "crossed":
@@ -30,7 +36,10 @@ def named_settings(trial: Trial) -> Message:
 
 
 def notes_of_shape(book: Reads, trial: Trial) -> Iterator[MarginNote]:
-    """Notes beside "varied 1", "varied 2", "settings", "compares", "reference" and "chapter"."""
+    """Notes beside "varied 1", "varied 2", "settings", "compares", "reference" and "chapter"; none
+    once the plan is sealed."""
+    if is_sealed(book, trial.id):
+        return
     if trial.question == "which_setting":
         for n, factor in enumerate(factors(book, trial.id), start=1):
             yield from _notes_of_factor(book, factor, f"varied {n}")

@@ -209,7 +209,9 @@ class MethodSign(QLabel):
         theme.signals().theme_changed.connect(self.updateGeometry)
 
     def _words(self) -> str:
-        return f"{self._letter} {self._name}".strip()
+        # From the fifth method on the sign is its letter.
+        letter = self._letter if self._letter in theme.METHODS else ""
+        return f"{letter} {self._name}".strip()
 
     def sizeHint(self) -> QSize:
         metrics = theme.metrics(self._role, weight=self._weight)

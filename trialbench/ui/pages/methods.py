@@ -15,7 +15,7 @@ from trialbench.model.message import Message, msg
 from trialbench.model.records import Stage, Trial
 from trialbench.model.steps import Step
 from trialbench.notebook import views
-from trialbench.notebook.acts import additions, cover, places, stages
+from trialbench.notebook.acts import additions, cover, places, shapes, stages
 from trialbench.planning.methods_margin import margin_of_methods
 from trialbench.planning.parting import cord_of
 from trialbench.ui import theme
@@ -310,6 +310,8 @@ class MethodsPage(Page):
             self._take(partial(stages.set_role, book, *args), args[0])
         elif name == "give_stage":
             self._take(partial(stages.give_stage, book, args[0], args[1] or None), args[0])
+        elif name == "set_line":
+            self._take(partial(shapes.set_line, book, *args), args[1])
         elif name == "swap_places":
             self._take(partial(places.swap_places, book, *args))
         elif name == "open_page":
