@@ -18,7 +18,7 @@ from trialbench.exchange.fields import field_schema, field_types, write_cell
 from trialbench.findings.snapshot import TrialRecords, records_of, trial_records
 from trialbench.findings.tidy import TIDY_COLUMNS, csv_text, data_csv
 from trialbench.model.errors import FileTrouble
-from trialbench.model.message import msg
+from trialbench.model.message import msg, say
 from trialbench.model.records import (
     KINDS,
     REFERENCES,
@@ -29,6 +29,7 @@ from trialbench.model.records import (
     Trial,
 )
 from trialbench.notebook.records_read import Reads
+from trialbench.notebook.views.question_line import title
 
 DESCRIPTOR = "datapackage.json"
 PROFILE = "https://datapackage.org/profiles/2.0/"
@@ -143,7 +144,7 @@ def _descriptor(trial: Trial, resources: list[dict[str, object]]) -> dict[str, o
         "$schema": PROFILE + "datapackage.json",
         "name": f"trial-{trial.id}",
         "id": trial.id,
-        "title": f"{trial.food}: {trial.usual} or {trial.idea}",
+        "title": say(title(trial)),
         "created": trial.begun_utc,
         "version": __version__,
         "keywords": ["cooking trial", trial.chapter or trial.food],

@@ -28,8 +28,9 @@ class Cover(Record):
 class Trial(Record):
     """One question. `question` is better | at_least_as_good | which_setting | same_recipe.
 
-    `usual` and `idea` are the two ways as written in the question; `came_out` the word the cook
-    used ("juicier"). `easier_id` is the method that is less work, where that is the question.
+    `usual` and `idea` are the two ways as written in the question (where it asks which setting,
+    `idea` names what is varied: "medium and temperature"); `came_out` the word the cook used
+    ("juicier"). `easier_id` is the method that is less work, where that is the question.
     `planned_*` are the plan's figures; `pieces_each` counts pieces per method and cook day, and
     `paired` says that they come as matched pairs. `loads` is alone | shared: whether the pieces of
     one method share a pan, bag, bath or box of their own.

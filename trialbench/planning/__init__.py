@@ -6,8 +6,8 @@ lot number through `lots`, so that anyone can draw it again.
 
 Margins, and the lines their notes stand beside:
 
-- `question_margin.margin_of_question`: "food", "usual", "idea", "came_out", "matters", "question",
-  "decides", "else", "origin"
+- `question_margin.margin_of_question`: "food", "usual", "idea", "varied 1", "varied 2", "came_out",
+  "matters", "question", "settings", "compares", "decides", "else", "origin", "reference", "chapter"
 - `methods_margin.margin_of_methods`: "stage:<id>", "stage:<id>:<field>", "next stage"
 - `plan_margin.margin_of_plan`: "figures", "feasibility", "cook:<id>", "draw", "seal"
 - `cook_margin.margin_of_cook`: "piece:<id>", "piece:<id>:<checkpoint id>", "pair:<id>",
