@@ -220,7 +220,10 @@ def _outcome_notes(book: Reads, trial: Trial) -> Iterator[MarginNote]:
 
 
 def _origin_notes(book: Reads, trial: Trial) -> Iterator[MarginNote]:
-    borrowed = [m for m in methods(book, trial.id) if m.origin != "own"]
+    whose = methods(book, trial.id)
+    if trial.question in ("which_setting", "same_recipe"):
+        whose = whose[:1]  # All of them come from one parent.
+    borrowed = [m for m in whose if m.origin != "own"]
     if borrowed:
         label = msg("Where it comes from: printed in the note")
         says = msg("A way that was learned or read stays somebody's: the recipe note names it.")

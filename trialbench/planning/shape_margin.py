@@ -8,7 +8,7 @@ from trialbench.model.margin import MarginNote, NoteVerb
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Factor, Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import is_sealed, methods, trials
+from trialbench.notebook.views import is_locked, methods, trials
 from trialbench.notebook.views.shapes import factors, levels, settings
 
 
@@ -38,7 +38,7 @@ def named_settings(trial: Trial) -> Message:
 def notes_of_shape(book: Reads, trial: Trial) -> Iterator[MarginNote]:
     """Notes beside "varied 1", "varied 2", "settings", "compares", "reference" and "chapter"; none
     once the plan is sealed."""
-    if is_sealed(book, trial.id):
+    if is_locked(book, trial.id):
         return
     if trial.question == "which_setting":
         for n, factor in enumerate(factors(book, trial.id), start=1):

@@ -219,6 +219,6 @@ class QuestionPage(Page):
 
     def _why_no_reference(self) -> Message | None:
         trial = self.desk.notebook.find(Trial, self.desk.trial_id)
-        if trial is None or views.is_sealed(self.desk.notebook, trial.id):
+        if trial is None or views.is_locked(self.desk.notebook, trial.id):
             return msg("the plan is sealed")
         return msg("write the question first") if is_blank(trial) else None
