@@ -29,7 +29,7 @@ def _note(book: Reads, factor: Factor) -> Iterator[MarginNote]:
     label = msg("{name}: in no line yet", name=factor.name or msg("What you vary"))
     says = msg("Say where it stands, and every method has its setting there by itself.")
     verbs = tuple(
-        NoteVerb(msg("Let {number} {stage} hold it", number=stage.position,
+        NoteVerb(msg("Put it in {number} {stage}", number=stage.position,
                      stage=stage_name(stage)), "set_line", (factor.id, stage.id, field))
         for stage in fitting[:2]
     )  # fmt: skip

@@ -61,8 +61,8 @@ class OthersRow(QObject):
             writing.show(outcome.name)
 
     def _fitting(self, trial: Trial, count: int) -> tuple[str, ...]:
-        """What would tell why in this food, as long as less than three lines do."""
-        if count >= _ENOUGH:
+        """What would tell why in this food, once something decides and less than three lines do."""
+        if count >= _ENOUGH or trial.decides_id is None:
             return ()
         there = {o.name.casefold() for o in views.outcomes(self._desk.notebook, trial.id)}
         return tuple(n for n in fitting(trial.food) if n not in there)[: _ENOUGH - count]
