@@ -87,7 +87,8 @@ def first_start(book, qtbot, tmp_path, monkeypatch):
     monkeypatch.setattr(paths, "backups", lambda: tmp_path / "backups")
     made = Start(book, Settings(tmp_path / "settings.ini"))
     made.open(paths.default_notebook())
-    qtbot.waitUntil(lambda: len(made.notebook.all(Trial)) == 5, timeout=20_000)
+    whole = 1 + sum(1 for each in paths.example_trials().iterdir() if each.is_dir())
+    qtbot.waitUntil(lambda: len(made.notebook.all(Trial)) == whole, timeout=20_000)
     settle(qtbot, made.window)
     yield made
     made.close()
