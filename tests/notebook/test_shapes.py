@@ -323,3 +323,15 @@ def test_times_are_in_order_in_any_unit_of_time(nb):
     assert [level.number for level in seen.levels(nb, factor.id)] == [2700.0, 5400.0]
     with pytest.raises(Refused, match="stands here already"):
         shapes.add_level(nb, factor.id, "90 min")
+
+
+def test_without_settings_two_methods_wait_for_some(nb):
+    trial_id = asked(nb, "60 °C", "65 °C", "70 °C")
+    factor = seen.factors(nb, trial_id)[0]
+    for level in seen.levels(nb, factor.id):
+        nb.apply(shapes.remove_level(nb, level.id))
+    assert named(nb, trial_id) == [("A", "simmered in stock"), ("B", "")]
+    nb.apply(shapes.add_level(nb, factor.id, "dry"))
+    nb.apply(shapes.add_level(nb, factor.id, "covered"))
+    assert named(nb, trial_id) == [("A", "dry"), ("B", "covered")]
+    assert not seen.factors(nb, trial_id)[0].ordered

@@ -54,6 +54,7 @@ def _question(book: Reads, trial: Trial) -> Iterator[WrittenLine]:
         (msg("My way"), trial.usual),
         (msg("My idea"), trial.idea),
         (msg("It came out"), trial.came_out),
+        (msg("Reference sample"), trial.reference),
         (msg("Remark"), trial.remark),
     ):
         yield WrittenLine("question", label, text)
@@ -62,7 +63,8 @@ def _question(book: Reads, trial: Trial) -> Iterator[WrittenLine]:
         yield WrittenLine("question", msg("Looked at"), asked)
     for method in views.methods(book, trial.id):
         label = msg("Method {letter}", letter=method.letter)
-        about = ", ".join(filter(None, (_named(method, trial), method.origin_note)))
+        parts = (_named(method, trial), method.origin_note, method.departs)
+        about = ", ".join(filter(None, parts))
         yield WrittenLine("question", label, about)
 
 

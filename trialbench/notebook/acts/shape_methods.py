@@ -89,7 +89,7 @@ def changes_to(book: Reads, trial: Trial, after: Design, **values: Any) -> list[
     bare = [m for m in there if m not in kept][: max(2 - len(kept), 0)]
     gone = [m for m in there if m not in kept and m not in bare]
     named = [_named(book, trial, kept[n], combinations[n], n) for n in range(len(combinations))]
-    named += [replace(m, letter=LETTERS[len(kept) + n]) for n, m in enumerate(bare)]
+    named += [_bare(book, trial, m, len(kept) + n) for n, m in enumerate(bare)]
     _check_drawn(book, trial, there, named)
     before = design_of(book, trial.id).records()
     changes = _records(before, after.records())
@@ -171,6 +171,13 @@ def _named(
     own = name_of(shapes.levels_of_method(book, method.id))
     given = bool(own) and method.name not in (own, "")
     return replace(method, letter=LETTERS[n], name=method.name if given else name)
+
+
+def _bare(book: Reads, trial: Trial, method: Method, n: int) -> Method:
+    """A method that has no setting (any more): it waits for one without the name of the last."""
+    own = name_of(shapes.levels_of_method(book, method.id))
+    name = (trial.usual if n == 0 else "") if own and method.name == own else method.name
+    return replace(method, letter=LETTERS[n], name=name)
 
 
 def _records(before: dict[str, Factor | Level], after: dict[str, Factor | Level]) -> list[Change]:

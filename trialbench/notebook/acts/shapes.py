@@ -84,8 +84,8 @@ def add_level(book: Reads, factor_id: str, typed: str) -> Step:
     factor = book.get(Factor, factor_id)
     there = shapes.levels(book, factor_id)
     text = line(typed, "level.text", most=60, needed=True)
-    if not there and not factor.field and read_number(text) is not None:
-        factor = replace(factor, ordered=True)
+    if not there and not factor.field:
+        factor = replace(factor, ordered=read_number(text) is not None)
     level = Level(new_id(), factor_id, len(there) + 1, None, text)
     label = msg("{name}: also {text}", name=_called(factor), text=text)
     return _with_levels(book, factor, (*there, level), label)
