@@ -114,7 +114,7 @@ class ReferenceRow(QObject):
         self._value = Value(msg("The reference sample of every sitting"), "",
                             msg("the same thing each time: what"))  # fmt: skip
         self._writing = Writing(desk, self._value, "", self._step)
-        self.row.put([msg("a reference sample: "), self._value])
+        self.row.put([msg("a reference sample: "), self._value, msg(", to compare trials by")])
         self._wanted_in = ""
 
     def show_trial(self, trial: Trial, *, sealed: bool) -> None:
