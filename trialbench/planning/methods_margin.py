@@ -18,6 +18,7 @@ from trialbench.planning.differences_of_pieces import PieceDifference, differenc
 from trialbench.planning.number_words import in_words
 from trialbench.planning.safety import caution_notes
 from trialbench.planning.stage_words import and_listed, stage_name
+from trialbench.planning.varied_margin import notes_on_varied
 
 _ENDS_BY_LOOK = ("sear", "fry")
 
@@ -30,6 +31,7 @@ def margin_of_methods(book: Reads, trial_id: str) -> Margin:
         *_difference_notes(book, trial_id, found),
         *_missing_ends(book, trial_id),
         *notes_at_the_table(book, trial_id, found),
+        *notes_on_varied(book, trial_id),
         *_piece_notes(book, trial_id),
     )
     return Margin(standing_sentence(book, trial_id, found), tuple(notes))
