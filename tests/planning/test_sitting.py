@@ -194,7 +194,7 @@ def test_a_key_is_canonical_and_reads_back(plan):
     made = sealed(plan)
     key = read_key(made.key_bytes)
     assert key.as_bytes() == made.key_bytes
-    assert made.key_bytes.startswith(b'{"form":1,')
+    assert made.key_bytes.startswith(b'{"form":2,')
     assert b", " not in made.key_bytes
 
 

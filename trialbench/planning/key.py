@@ -19,10 +19,11 @@ from trialbench.model.errors import TrialbenchError
 from trialbench.model.message import msg
 from trialbench.planning.codes import draw_codes
 from trialbench.planning.lots import Lots
-from trialbench.planning.orders import deal_orders
+from trialbench.planning.orders import Order, deal_orders
+from trialbench.planning.some_orders import deal_some, samples_each
 
-FORM = 1
-"""The form of a key's text; raised when its fields change."""
+FORM = 2
+"""The form of a key's text; raised when its fields change. Form 1 had no `most` and `rounds`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,8 @@ class Serving:
 
     `piece_ids` and `method_ids` stand side by side in the plan's order; `taster_ids` are in the
     order of seats; `servings` is how often each taster gets each piece; `avoid` are numbers that
-    cannot be codes; `earlier` holds, for each order served before, its methods.
+    cannot be codes; `earlier` holds, for each order served before, its methods. `most` is how many
+    samples a taster gets at most (0: all), `rounds` whether everybody gets the same one at a time.
     """
 
     piece_ids: tuple[str, ...]
@@ -41,6 +43,15 @@ class Serving:
     warm_up: bool = True
     avoid: tuple[int, ...] = ()
     earlier: tuple[tuple[str, ...], ...] = ()
+    most: int = 0
+    rounds: bool = False
+
+    @property
+    def each_time(self) -> int:
+        """Samples that a taster gets at one serving of all; every one where `most` is 0."""
+        if not self.most or self.rounds:
+            return len(self.piece_ids)
+        return samples_each(self.method_ids, max(self.most // self.servings, 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,21 +68,13 @@ def portions_of(serving: Serving, lot_number: int) -> tuple[Portion, ...]:
     """Codes and orders by lot: the same serving and lot number give the same portions.
 
     By taster and position. With several servings each comes in a round that holds every piece
-    once. Warm-up pieces are shared out over the tasters by lot. Raises Refused when there are not
-    enough codes.
+    once. Warm-up pieces are shared out over the tasters by lot; in rounds all get the same. Raises
+    Refused when there are not enough codes.
     """
-    orders = deal_orders(
-        len(serving.piece_ids),
-        len(serving.taster_ids) * serving.servings,
-        Lots(lot_number, "orders"),
-        groups=serving.method_ids,
-        earlier=serving.earlier,
-    )
-    warm_ups = _warm_ups(serving, lot_number)
+    orders, warm_ups = _orders(serving, lot_number), _warm_ups(serving, lot_number)
     places: list[tuple[str, int, str]] = []
     for seat, taster_id in enumerate(serving.taster_ids):
-        rounds = orders[seat * serving.servings : (seat + 1) * serving.servings]
-        labels = [label for order in rounds for label in order]
+        labels = [label for order in orders[seat] for label in order]
         served = [serving.piece_ids[label] for label in labels]
         places += [(taster_id, 0, warm_ups[seat])] if serving.warm_up else []
         places += [(taster_id, place, piece) for place, piece in enumerate(served, start=1)]
@@ -82,8 +85,29 @@ def portions_of(serving: Serving, lot_number: int) -> tuple[Portion, ...]:
     )
 
 
+def _orders(serving: Serving, lot_number: int) -> list[list[Order]]:
+    """For each taster the orders, one for each serving."""
+    lots, size = Lots(lot_number, "orders"), len(serving.piece_ids)
+    tasters, times = len(serving.taster_ids), serving.servings
+    if serving.rounds:
+        one = deal_orders(
+            size, times, lots, groups=serving.method_ids,
+            earlier=tuple(dict.fromkeys(serving.earlier)),
+        )  # fmt: skip
+        return [one] * tasters
+    if serving.each_time < size:
+        found = deal_some(serving.method_ids, serving.each_time, tasters * times, lots)
+    else:
+        found = deal_orders(
+            size, tasters * times, lots, groups=serving.method_ids, earlier=serving.earlier
+        )
+    return [found[seat * times : (seat + 1) * times] for seat in range(tasters)]
+
+
 def _warm_ups(serving: Serving, lot_number: int) -> list[str]:
     lots = Lots(lot_number, "warm-up")
+    if serving.rounds:
+        return lots.taken(serving.piece_ids, 1) * len(serving.taster_ids)
     dealt: list[str] = []
     while len(dealt) < len(serving.taster_ids):
         dealt += lots.shuffled(serving.piece_ids)
@@ -153,4 +177,6 @@ def _read_serving(given: Mapping[str, Any]) -> Serving:
         warm_up=bool(given["warm_up"]),
         avoid=tuple(given["avoid"]),
         earlier=tuple(tuple(order) for order in given["earlier"]),
+        most=int(given.get("most", 0)),
+        rounds=bool(given.get("rounds", False)),
     )

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from trialbench.model.message import Message, msg
+from trialbench.model.message import Message, msg, msg_n
 from trialbench.planning.lots import Lots
 
 Order = tuple[int, ...]
@@ -42,31 +42,45 @@ class Evenness:
     """How even a set of orders is: the largest minus the smallest count; 0 is even.
 
     `place_gap` is over samples and places, `follow_gap` over ordered pairs of different samples;
-    `even_at` is the smallest number of rows, at least as many as were dealt, that is even.
+    `even_at` is the smallest number of rows, at least as many as were dealt, that is even. Where a
+    taster gets only `each` of the samples, `times_gap` is over how often a sample is served and
+    `together_gap` over how often two are tasted by one. With `rounds` everybody gets the same
+    sample at the same time.
     """
 
     place_gap: int
     follow_gap: int
     rows: int
     even_at: int
+    times_gap: int = 0
+    together_gap: int = 0
+    each: int | None = None
+    rounds: bool = False
 
     @property
     def even(self) -> bool:
         """Whether nothing is left over."""
-        return self.place_gap == 0 and self.follow_gap == 0
+        gaps = (self.place_gap, self.follow_gap, self.times_gap, self.together_gap)
+        return not any(gaps) and not self.rounds
 
     @property
     def label(self) -> Message:
         """What is the matter, in two words."""
+        if self.rounds:
+            return msg("one product a round")
         if self.even:
             return msg("even")
-        if max(self.place_gap, self.follow_gap) == 1:
+        if max(self.place_gap, self.follow_gap, self.times_gap, self.together_gap) == 1:
             return msg("one small gap")
         return msg("not quite even")
 
     @property
     def sentences(self) -> tuple[Message, ...]:
         """What the counts say, and what would make them even."""
+        if self.rounds:
+            return (ROUNDS_NOTE,)
+        if self.each is not None:
+            return _of_some(self)
         if self.even:
             return (
                 msg("Every sample stands in every place, and after every other, equally often."),
@@ -80,6 +94,32 @@ class Evenness:
             msg("{even_at} orders would come out even; here there are {rows}.",
                 even_at=self.even_at, rows=self.rows),
         )  # fmt: skip
+
+
+ROUNDS_NOTE = msg(
+    "One product a round: what comes first comes first for everybody. Within one sitting its place "
+    "and its method cannot be told apart, only over several sittings with the order turned round."
+)
+
+
+def _of_some(found: Evenness) -> tuple[Message, ...]:
+    """The counts where a taster gets only some of the samples."""
+    first = msg_n("Every taster gets {count} sample.", "Every taster gets {count} of the samples.",
+                  found.each or 0)  # fmt: skip
+    if not found.times_gap and not found.together_gap:
+        how = msg("Every sample is served, and every two are tasted by one taster, equally often.")
+    else:
+        how = msg("How often a sample is served differs by {times}, how often two are tasted by "
+                  "one taster by {together}.", times=found.times_gap,
+                  together=found.together_gap)  # fmt: skip
+    places = msg("Counts by place differ by {place}, counts of what follows what by {follow}.",
+                 place=found.place_gap, follow=found.follow_gap)  # fmt: skip
+    if found.rows >= found.even_at:
+        return first, how, places
+    return first, how, places, msg(
+        "{even_at} orders would come out even; here there are {rows}.",
+        even_at=found.even_at, rows=found.rows,
+    )  # fmt: skip
 
 
 def place_counts(orders: Iterable[Sequence[int]]) -> Counter[tuple[int, int]]:
@@ -152,3 +192,15 @@ def _unevenness(
     by_place = [[places[place, name] for name in names] for place in range(longest)]
     by_follow = [follows[a, b] for a in names for b in names if a != b]
     return sum(_gap(counts) ** 2 for counts in by_place) + _gap(by_follow) ** 2
+
+
+TRIANGLE_ORDERS = ("ABB", "BAB", "BBA", "AAB", "ABA", "BAA")
+"""The six orders of a triangle: each product in each place three times, the odd one twice."""
+
+
+def deal_triangles(tasters: int, lots: Lots) -> list[str]:
+    """One of the six orders for each taster, dealt in blocks of six (ISO 4120:2021, clause 7)."""
+    dealt: list[str] = []
+    while len(dealt) < tasters:
+        dealt += lots.shuffled(TRIANGLE_ORDERS)
+    return dealt[:tasters]

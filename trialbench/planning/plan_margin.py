@@ -10,7 +10,8 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.numbers import shortest
 from trialbench.model.records import Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views import is_locked
+from trialbench.notebook.views import OneTrial, is_locked
+from trialbench.planning.at_the_table import notes_at_the_table
 from trialbench.planning.design_margin import (
     notes_of_design,
     size_words,
@@ -37,6 +38,7 @@ def margin_of_plan(book: Reads, trial_id: str, found: Feasibility) -> Margin:
         *_find_notes(trial, found),
         *_equality_notes(trial, found),
         *notes_of_design(trial, found),
+        *notes_at_the_table(OneTrial(book, trial_id)),
         *_floor_notes(found),
         *notes_of_lots(book, trial_id),
     )

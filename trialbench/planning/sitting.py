@@ -26,19 +26,24 @@ from trialbench.planning.key import (
 )
 from trialbench.planning.lots import fresh_key_lot_number
 from trialbench.planning.orders import Evenness, evenness
+from trialbench.planning.some_orders import some_evenness
 
 
 @dataclass(frozen=True, slots=True)
 class Served:
     """Who tastes what: pieces with their methods, tasters in the order of seats.
 
-    Every taster gets every piece `servings` times, after a warm-up sample that is never analysed.
+    Every taster gets every piece `servings` times, after a warm-up sample that is never analysed;
+    only `most` samples in all where that is said. With `rounds` everybody gets the same sample at
+    the same time, each round under codes of its own.
     """
 
     pieces: tuple[Piece, ...]
     tasters: tuple[Taster, ...]
     servings: int = 1
     warm_up: bool = True
+    most: int | None = None
+    rounds: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +78,13 @@ def seal_sitting(
     serving = _serving(book, sitting, served, earlier_keys)
     lot = fresh_key_lot_number() if lot_number is None else lot_number
     portions = portions_of(serving, lot)
-    samples = [Sample(new_id(), sitting.id, p.taster_id, p.position, p.code) for p in portions]
+    samples = [
+        Sample(
+            new_id(), sitting.id, p.taster_id, p.position, p.code,
+            round_number=max(p.position, 1) if served.rounds else 1,
+        )
+        for p in portions
+    ]  # fmt: skip
     mapping = [(s.id, p.piece_id) for s, p in zip(samples, portions, strict=True)]
     key_bytes = new_key(sitting.id, mapping, serving, lot).as_bytes()
     shut = replace(
@@ -102,14 +113,20 @@ def _serving(
         warm_up=served.warm_up,
         avoid=tuple(sorted(temperatures_of(OneTrial(book, sitting.trial_id)))),
         earlier=served_before(book, sitting, earlier_keys),
+        most=served.most or 0,
+        rounds=served.rounds,
     )
 
 
 def _evenness(serving: Serving, portions: Sequence[Portion]) -> Evenness:
     number = {piece_id: n for n, piece_id in enumerate(serving.piece_ids)}
     labels = [number[p.piece_id] for p in portions if p.position > 0]
-    size = len(number)
-    orders = [labels[start : start + size] for start in range(0, len(labels), size)]
+    size, each = len(number), serving.each_time
+    orders = [tuple(labels[start : start + each]) for start in range(0, len(labels), each)]
+    if serving.rounds:
+        return replace(evenness(orders[: serving.servings], size), rounds=True)
+    if each < size:
+        return some_evenness(orders, size, serving.method_ids)
     return evenness(orders, size)
 
 
@@ -120,6 +137,9 @@ def _check_servable(sitting: Sitting, served: Served) -> None:
         raise _refused(msg("Nobody tastes at this sitting."), msg("Write who tastes."))
     if not served.pieces:
         raise _refused(msg("There is nothing to taste."), msg("Choose the pieces served."))
+    if served.most is not None and served.most < 2 * served.servings:
+        what = msg("{count} samples for a taster leave nothing to compare.", count=served.most)
+        raise _refused(what, msg("Let every taster have two samples or more."))
     bare = next((p for p in served.pieces if p.method_id is None), None)
     if bare is not None:
         what = msg("{piece} has no method yet.", piece=bare.label)

@@ -12,6 +12,7 @@ from trialbench.notebook import views
 from trialbench.notebook.records_read import Reads
 from trialbench.planning.number_words import in_words
 from trialbench.planning.orders import Evenness, evenness, williams_rows
+from trialbench.planning.some_orders import some_evenness, whole_rows
 
 USUAL_SAMPLES = 6
 FEWEST_FOR_OTHERS = 3
@@ -124,24 +125,42 @@ def orders_of(book: Reads, sitting: Sitting) -> Evenness | None:
     by_taster: dict[str, list[Sample]] = {}
     for sample in views.samples(book, sitting.id):
         by_taster.setdefault(sample.taster_id, []).append(sample)
-    servings = max(book.get(Trial, sitting.trial_id).servings, 1)
+    trial = book.get(Trial, sitting.trial_id)
+    servings = max(trial.servings, 1)
     size = max(map(len, by_taster.values()), default=0) // servings
     if size < 2:
         return None
+    if _in_rounds(by_taster):
+        return Evenness(1, 1, servings, servings, rounds=True)
+    pieces = {p.id: p.method_id or "" for p in views.pieces(book, sitting.cook_id)}
     if sitting.key_state == "open":
-        return _counted(by_taster, size)
-    rows, design = len(by_taster) * servings, len(williams_rows(size))
+        return _counted(by_taster, size, pieces)
+    rows, every = len(by_taster) * servings, max(len(pieces), size)
+    if size < every:
+        whole = whole_rows(tuple(pieces.values()), size)
+        gap = min(rows % whole, 1)
+        even_at = -(-rows // whole) * whole
+        return Evenness(gap, gap, rows, even_at, times_gap=gap, together_gap=gap, each=size)
+    design = len(williams_rows(size))
     gap = min(rows % design, 1)
     return Evenness(gap, gap, rows, -(-rows // design) * design)
 
 
-def _counted(by_taster: dict[str, list[Sample]], size: int) -> Evenness:
-    number: dict[str | None, int] = {}
-    orders: list[list[int]] = []
+def _in_rounds(by_taster: dict[str, list[Sample]]) -> bool:
+    """Whether everybody was served the same sample at the same time."""
+    return any(s.round_number > 1 for samples in by_taster.values() for s in samples)
+
+
+def _counted(by_taster: dict[str, list[Sample]], size: int, methods: dict[str, str]) -> Evenness:
+    number = {piece_id: n for n, piece_id in enumerate(methods)}
+    orders: list[tuple[int, ...]] = []
     for samples in by_taster.values():
         served = sorted(samples, key=lambda s: s.position)
-        labels = [number.setdefault(s.piece_id, len(number)) for s in served]
-        orders += [labels[start : start + size] for start in range(0, len(labels), size)]
+        labels = [number.setdefault(s.piece_id or "", len(number)) for s in served]
+        orders += [tuple(labels[start : start + size]) for start in range(0, len(labels), size)]
+    groups = [methods.get(piece_id, "") for piece_id in number]
+    if size < len(number):
+        return some_evenness(orders, len(number), groups)
     return evenness(orders, size)
 
 

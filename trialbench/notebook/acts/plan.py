@@ -35,8 +35,10 @@ LIMITS: dict[str, tuple[int, int]] = {
     "planned_tasters": (1, 40),
     "servings": (1, 6),
     "spares": (0, 12),
+    "most_samples": (2, 40),
 }
 LOADS = ("alone", "shared")
+SERVINGS = ("all", "rounds")
 _YES = {"yes": True, "no": False, "true": True, "false": False}
 _YES_NO = {True: msg("yes"), False: msg("no")}
 _SAID: dict[str, Message] = {
@@ -47,13 +49,16 @@ _SAID: dict[str, Message] = {
     "spares": msg("spare pieces a day"),
     "paired": msg("matched pairs"),
     "loads": msg("pieces of one method cook"),
+    "serving": msg("served"),
+    "most_samples": msg("samples for a taster at most"),
 }
 
 
 def set_plan(book: Reads, trial_id: str, field: str, typed: str | bool) -> Step:
     """Write a figure of the plan, and lay out cook days, pairs and pieces to match it.
 
-    `field` is one of LIMITS, "paired" (yes | no) or "loads" (alone | shared). Cook days with
+    `field` is one of LIMITS, "paired" (yes | no), "loads" (alone | shared) or "serving" (all |
+    rounds: one product a round). Cook days with
     weights stay as they are; lots of cook days that change are to be drawn again. Raises Refused
     for a figure outside its limits or fewer cook days than were weighed; Sealed.
     """
@@ -77,7 +82,9 @@ def _read(field: str, typed: str | bool) -> int | str | bool | None:
         return _YES[one_of(said, "trial.paired", _YES)]
     if field == "loads":
         return one_of(str(typed), "trial.loads", LOADS)
-    if field in ("planned_cooks", "planned_tasters") and not str(typed).strip():
+    if field == "serving":
+        return one_of(str(typed), "trial.serving", SERVINGS)
+    if field in ("planned_cooks", "planned_tasters", "most_samples") and not str(typed).strip():
         return None
     return whole(str(typed), f"trial.{field}", *LIMITS[field])
 

@@ -12,11 +12,12 @@ from trialbench.model.records import Trial
 from trialbench.model.steps import Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import plan
+from trialbench.planning.at_the_table import many_samples, warmth_matters
 from trialbench.ui.blanks import Blank
 from trialbench.ui.choices import Choice
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.writing import Writing
-from trialbench.ui.runs import Run
+from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
 
 _FIGURES: tuple[tuple[str, Message, Message], ...] = (
@@ -28,6 +29,11 @@ _LOADS = (("alone", msg("each by itself")), ("shared", msg("together in one vess
 _TIMES = (
     ("1", msg("once")), ("2", msg("twice")), ("3", msg("three times")), ("4", msg("four times")),
     ("5", msg("five times")), ("6", msg("six times")),
+)  # fmt: skip
+
+
+_SERVING = (
+    ("all", msg("each in an order of their own")), ("rounds", msg("one product a round")),
 )  # fmt: skip
 
 
@@ -54,6 +60,11 @@ class PlanSentence(Line):
         self.loads.committed.connect(self._choose_loads)
         self.servings = _choice(msg("how often every sample is tasted"), _TIMES)
         self.servings.committed.connect(self._choose_servings)
+        self.serving = _choice(msg("how samples come to the table"), _SERVING)
+        self.serving.committed.connect(self._choose_serving)
+        self.most = Blank(msg("samples for a taster at most"), hint=msg("all"), role="sentence")
+        self._most_writing = Writing(desk, self.most, "", _Figure(desk, "most_samples"))
+        self.lend(self.serving, self.most)
 
     def show_plan(self, trial: Trial, *, sealed: bool) -> None:
         """The figures as they are planned; once sealed they are only read."""
@@ -72,9 +83,12 @@ class PlanSentence(Line):
         self.paired.keep("yes" if trial.paired else "no")
         self.loads.keep(trial.loads)
         self.servings.keep(str(trial.servings))
-        for blank in self.blanks.values():
+        self.serving.keep(trial.serving)
+        most = trial.most_samples
+        self._most_writing.bind(f"trial:{trial.id}:most_samples", "" if most is None else str(most))
+        for blank in (*self.blanks.values(), self.most):
             blank.setReadOnly(sealed)
-        for choice in (self.paired, self.loads, self.servings):
+        for choice in (self.paired, self.loads, self.servings, self.serving):
             choice.setEnabled(not sealed)
         self.set_items(
             [self.blanks["planned_cooks"],
@@ -82,8 +96,19 @@ class PlanSentence(Line):
              self.blanks["pieces_each"], Run(" "), self.paired, Run(msg(" a day, ")), self.loads,
              Run(msg(", ")), self.blanks["planned_tasters"],
              Run(msg_n(" taster, every sample tasted ", " tasters, every sample tasted ",
-                       trial.planned_tasters or 2)), self.servings, Run(".")]
+                       trial.planned_tasters or 2)), self.servings, *self._at_the_table(trial),
+             Run(".")]
         )  # fmt: skip
+
+    def _at_the_table(self, trial: Trial) -> list[Item]:
+        """How it is served, where warmth matters; how many a taster gets, where they are many."""
+        records = views.OneTrial(self._desk.notebook, trial.id)
+        items: list[Item] = []
+        if warmth_matters(records):
+            items += [Run(msg(", ")), self.serving]
+        if many_samples(records) or self.most.hasFocus() or self.most.is_refused():
+            items += [Run(msg(", at most ")), self.most, Run(msg(" samples for each"))]
+        return items
 
     @Slot(object)
     def _choose_paired(self, key: str) -> None:
@@ -92,6 +117,10 @@ class PlanSentence(Line):
     @Slot(object)
     def _choose_loads(self, key: str) -> None:
         self._choose("loads", key)
+
+    @Slot(object)
+    def _choose_serving(self, key: str) -> None:
+        self._choose("serving", key)
 
     @Slot(object)
     def _choose_servings(self, key: str) -> None:

@@ -144,7 +144,10 @@ class SittingKey(QWidget):
         gone |= views.dropped(book, sitting.cook_id)
         pieces = [p for p in views.pieces(book, sitting.cook_id) if p.id not in gone]
         tasters = [book.get(Taster, seat.taster_id) for seat in views.seats(book, sitting.id)]
-        served = Served(tuple(pieces), tuple(tasters), trial.servings)
+        served = Served(
+            tuple(pieces), tuple(tasters), trial.servings, most=trial.most_samples,
+            rounds=trial.serving == "rounds",
+        )  # fmt: skip
 
         def act() -> None:
             keys = book.curtain_keys(trial.id)
