@@ -148,7 +148,7 @@ def test_the_sealed_text_is_written_to_a_file(golden, qtbot, tmp_path, answer_di
     settle(qtbot, window)
     target = tmp_path / "sealed.json"
     answer_dialog((str(target), ""))
-    pressed(qtbot, page.leaf.head, "Write the sealed text")
+    pressed(qtbot, page.leaf.head, "Write the seal")
     settle(qtbot, window)
     QApplication.processEvents()
     tool = shutil.which("sha256sum")

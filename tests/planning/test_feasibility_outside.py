@@ -252,7 +252,7 @@ def test_an_ordered_trial_asks_for_its_rise_and_its_bend():
 # --- the kitchen's own trials ------------------------------------------------------------------
 
 
-def _rows(lot, *, cooks, units, tasters, servings=1, parts=None, missing=0.0):
+def _rows(lot, *, cooks, units, tasters, parts, missing=0.0):
     own = parts.taster_method * lot.standard_normal((2, tasters))
     rows = []
     for day in range(cooks):
@@ -261,14 +261,13 @@ def _rows(lot, *, cooks, units, tasters, servings=1, parts=None, missing=0.0):
             for u in range(units):
                 piece = parts.piece * lot.standard_normal()
                 for t in range(tasters):
-                    for s in range(servings):
-                        if lot.random() < missing:
-                            continue
-                        value = 5 + advantage[m] + piece + own[m, t]
-                        value += parts.score * lot.standard_normal()
-                        label = "AB"[m]
-                        rows.append(Row(str(day), "", "", f"{label}{u}", f"{label}{u}", label,
-                                        f"T{t}", s + 1, value))  # fmt: skip
+                    if lot.random() < missing:
+                        continue
+                    value = 5 + advantage[m] + piece + own[m, t]
+                    value += parts.score * lot.standard_normal()
+                    label = "AB"[m]
+                    rows.append(Row(str(day), "", "", f"{label}{u}", f"{label}{u}", label,
+                                    f"T{t}", 1, value))  # fmt: skip
     return tuple(rows)
 
 

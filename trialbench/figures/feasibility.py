@@ -169,7 +169,7 @@ class _Feasibility:
     def _enough_words(self, taken: _Box | None) -> None:
         """How many cook days find what matters, over their stitch; under it where words stand."""
         enough = self._enough()
-        if enough is None or enough[0] == self._planned:
+        if enough is None or enough[0] <= (self._planned or 0):
             return
         cooks, found = enough
         words = say(msg("{size} with {cooks}", size=figure(found, 2), cooks=cooks))

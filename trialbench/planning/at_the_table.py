@@ -65,6 +65,10 @@ def _rounds_note(trial: Trial) -> MarginNote:
 def _many_note(records: OfTrial) -> MarginNote:
     trial, every = records.trial, samples_planned(records)
     source = msg("About six samples a sitting: common practice for cooked meat.")
+    if trial.serving == "rounds":
+        label = msg("{count} samples each: a long table", count=every)
+        says = msg("Mouths tire. With one product a round everybody tastes all of them.")
+        return MarginNote("figures", "shows", label, (says,), source=source, dear=28)
     if trial.most_samples is None or trial.most_samples >= every:
         label = msg("{count} samples each: a long table", count=every)
         says = msg("Mouths tire. Fewer for each, dealt so that every method meets every taster or "

@@ -56,7 +56,7 @@ class AfterSealSection(PlanSection):
         self.line.lend(self.reason, self.open, self.change, self.leave, self.end)
         self._told = QWidget()
         self._told_column = QVBoxLayout(self._told)
-        self._told_column.setContentsMargins(0, 0, 0, 0)
+        self._told_column.setContentsMargins(0, 0, 0, round(theme.px(10)))
         self.column.setSpacing(round(theme.px(4)))
         self.column.addWidget(self.line)
         self.column.addWidget(self._told)

@@ -106,7 +106,8 @@ class PlanSentence(Line):
         items: list[Item] = []
         if warmth_matters(records):
             items += [Run(msg(", ")), self.serving]
-        if many_samples(records) or self.most.hasFocus() or self.most.is_refused():
+        wanted = trial.serving != "rounds" and many_samples(records)
+        if wanted or self.most.hasFocus() or self.most.is_refused():
             items += [Run(msg(", at most ")), self.most, Run(msg(" samples for each"))]
         return items
 

@@ -33,7 +33,7 @@ class ReckonedPage(ReckoningPage):
 
     def build(self, leaf: Leaf) -> None:
         leaf.set_title(self.title, _SAYS)
-        leaf.set_verb("sealed", msg("Write the sealed text"))
+        leaf.set_verb("sealed", msg("Write the seal"))
         leaf.set_verb("data", msg("Write the data file"))
         leaf.set_verb("back", msg("Back to the finding"))
         self.written = Line("cell", colour="pencil")
@@ -62,7 +62,7 @@ class ReckonedPage(ReckoningPage):
         answer, fresh = self._answer(), self._is_fresh()
         says = _SAYS if fresh else _AGAIN if answer is not None else _FIRST
         self.leaf.set_title(self.title, says)
-        self.leaf.set_verb("sealed", msg("Write the sealed text"), why=self._why_no_sealed())
+        self.leaf.set_verb("sealed", msg("Write the seal"), why=self._why_no_sealed())
         self.leaf.set_verb("data", msg("Write the data file"), why=self._why_no_data())
         if answer is None:
             self._shown = None
