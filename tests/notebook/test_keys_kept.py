@@ -7,7 +7,7 @@ import pytest
 from tests.notebook.kitchen_book import KEY, opened, opened_key, planned, sealed_key, seated
 from trialbench.model.errors import FileTrouble, Refused, Sealed
 from trialbench.model.message import msg
-from trialbench.model.records import Sample, Sitting
+from trialbench.model.records import KeyLook, Sample, Sitting
 from trialbench.model.steps import Change, Step
 from trialbench.notebook import views
 from trialbench.notebook.acts import sitting
@@ -78,6 +78,20 @@ def test_the_servers_look_is_written_down_and_opens_nothing(nb, sitting_id):
     assert nb.key_for_server(sitting_id) == KEY
     assert "server looked" in str(nb.history(limit=1)[0].label)
     assert nb.get(Sitting, sitting_id).key_state == "sealed"
+
+
+def test_each_look_is_a_record_that_stays(nb, sitting_id):
+    sealed_key(nb, sitting_id)
+    before = nb.history(limit=1)[0].number
+    nb.key_for_server(sitting_id)
+    nb.key_for_server(sitting_id, printed=True)
+    assert [look.reason for look in nb.all(KeyLook)] == ["plates shown", "plate map printed"]
+    assert "plate map of sitting 1 on paper" in str(nb.history(limit=1)[0].label)
+    look = nb.all(KeyLook)[0]
+    with pytest.raises(Sealed, match="stays written down"):
+        nb.apply(Step(msg("x"), (Change(look, None),)))
+    nb.restore(before)
+    assert len(nb.all(KeyLook)) == 2
 
 
 def test_seats_and_samples_stay_once_the_key_is_sealed(nb, sitting_id):

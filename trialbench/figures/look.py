@@ -34,6 +34,11 @@ class Colours:
     rail: str
     ruling: str
     methods: tuple[tuple[str, str], ...]
+    tints: tuple[tuple[str, str], ...] = ()
+
+    def tint_of(self, letter: str) -> str:
+        """The ground of a method's field; that of the margin from the fifth on."""
+        return dict(self.tints).get(letter, self.margin)
 
     def of_method(self, letter: str) -> str:
         """The colour of a method; ink from the fifth on."""
@@ -54,6 +59,7 @@ def colours(style: Style) -> Colours:
         rail=tokens["rail"],
         ruling=tokens["ruling"],
         methods=tuple((letter.upper(), tokens[f"method_{letter}"]) for letter in "abcd"),
+        tints=tuple((letter.upper(), tokens[f"tint_{letter}"]) for letter in "abcd"),
     )
 
 

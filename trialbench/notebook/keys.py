@@ -12,11 +12,15 @@ from dataclasses import replace
 
 from trialbench.model.errors import FileTrouble, Refused, Sealed
 from trialbench.model.message import msg
-from trialbench.model.records import Sitting
-from trialbench.model.steps import Change, Step
+from trialbench.model.records import KeyLook, Sitting, new_id
+from trialbench.model.steps import Change, Step, added
+from trialbench.notebook.clock import Moment
 from trialbench.notebook.records_read import Reads
 from trialbench.store.key_guard import CURTAIN, seal, unseal
 from trialbench.store.notebook_file import NotebookFile, put_sealed_key
+
+SHOWN, PRINTED = "plates shown", "plate map printed"
+"""Reasons of a KeyLook."""
 
 _ANOTHER = msg("The key does not match the fingerprint that was written when it was sealed.")
 
@@ -58,6 +62,19 @@ def unsealed(book: Reads, file: NotebookFile, sitting_id: str, passphrase: str |
     if hashlib.sha256(key_bytes).hexdigest() != sitting.key_fingerprint:
         raise FileTrouble(_ANOTHER)
     return key_bytes
+
+
+def looked(sitting: Sitting, when: Moment, *, printed: bool) -> Step:
+    """The barrier step that a look into a sealed key leaves: who plates has seen it, and when."""
+    seen = KeyLook(
+        new_id(), sitting.id, when.utc, when.offset_min, PRINTED if printed else SHOWN
+    )  # fmt: skip
+    if printed:
+        label = msg("The server put the plate map of sitting {number} on paper",
+                    number=sitting.number)  # fmt: skip
+    else:
+        label = msg("The server looked at the key of sitting {number}", number=sitting.number)
+    return Step(label, added(seen), barrier=True)
 
 
 def curtain_keys(book: Reads, file: NotebookFile, trial_id: str) -> tuple[bytes, ...]:

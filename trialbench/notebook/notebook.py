@@ -247,12 +247,13 @@ class Notebook(Reading, Drafts):
         self._write(replace(step_from(key_bytes), barrier=True))
         return key_bytes
 
-    def key_for_server(self, sitting_id: str, passphrase: str | None = None) -> bytes:
-        """The key for whoever plates, without opening it. The look is written in history."""
+    def key_for_server(
+        self, sitting_id: str, passphrase: str | None = None, *, printed: bool = False
+    ) -> bytes:
+        """The key for whoever plates, without opening it. The look is a KeyLook record for good,
+        and stands in history; `printed` says that the plate map went on paper."""
         key_bytes = keys.unsealed(self, self._file, sitting_id, passphrase)
-        number = self.get(Sitting, sitting_id).number
-        label = msg("The server looked at the key of sitting {number}", number=number)
-        self._write(Step(label, (), barrier=True), also=lambda db: None)
+        self._write(keys.looked(self.get(Sitting, sitting_id), self.now(), printed=printed))
         return key_bytes
 
     def curtain_keys(self, trial_id: str) -> tuple[bytes, ...]:

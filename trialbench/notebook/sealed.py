@@ -55,6 +55,7 @@ KEY_FIELDS = frozenset(
 PLAN_IS_SEALED = msg("The plan is sealed. This cannot be changed any more.")
 LOTS_STAY = msg("Who gets which method stays as it was drawn, also in a plan open for change.")
 KEY_IS_SEALED = msg("The key of this sitting is sealed. Who gets which sample stays as it is.")
+LOOKS_STAY = msg("That the server looked at the key stays written down.")
 KEY_IS_OPEN = msg("A key is open. No attribute can be added or taken away any more.")
 
 
@@ -74,6 +75,8 @@ def why_sealed(
         return None
     if record.kind == "cover" and change.after is None:
         return msg("A notebook keeps its cover.")
+    if record.kind == "key_look" and change.before is not None:
+        return LOOKS_STAY
     why = _why_key(book, change, record) or _why_open(book, change, record)
     if why is not None:
         return why

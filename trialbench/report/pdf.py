@@ -1,56 +1,29 @@
-"""The note as PDF: typeset by typst from a shipped template, with the shipped fonts alone.
+"""The note as PDF, from its template.
 
 The same note always gives the same bytes: no date is written into the file.
 """
 
 from __future__ import annotations
 
-import json
-import shutil
-from pathlib import Path
-from tempfile import TemporaryDirectory
-
-from trialbench import __version__, paths
+from trialbench import __version__
 from trialbench.figures.look import PX_PER_INCH
 from trialbench.figures.pictures import Picture
-from trialbench.model.errors import TrialbenchError
 from trialbench.model.message import msg, say
 from trialbench.report.note import RecipeNote
 from trialbench.report.pictures import cook_days_picture, interval_picture, svg_of
+from trialbench.report.typesetting import typeset
 from trialbench.report.words import ReportTable, Section, tied
 
 _INTERVAL, _DAYS = "interval.svg", "days.svg"
 
 
-class CannotTypeset(TrialbenchError):
-    """The typesetter refused the note."""
-
-
 def pdf_of(note: RecipeNote) -> bytes:
     """The note as the bytes of a PDF file. Raises CannotTypeset."""
-    import typst
-
-    with TemporaryDirectory() as folder:
-        place = Path(folder)
-        shutil.copy(paths.resource("report", "note.typ"), place / "note.typ")
-        text = json.dumps(_values(note, place), ensure_ascii=False)
-        (place / "note.json").write_text(text, encoding="utf-8")
-        try:
-            made = typst.compile(
-                str(place / "note.typ"),
-                root=folder,
-                font_paths=[str(paths.resource("fonts"))],
-                ignore_system_fonts=True,
-                format="pdf",
-            )
-        except (RuntimeError, typst.TypstError) as error:
-            raise CannotTypeset(
-                msg("The note cannot be typeset: {why}.", why=str(error))
-            ) from error
-    return bytes(made)
+    pictures: dict[str, str] = {}
+    return typeset("note.typ", _values(note, pictures), pictures)
 
 
-def _values(note: RecipeNote, folder: Path) -> dict[str, object]:
+def _values(note: RecipeNote, pictures: dict[str, str]) -> dict[str, object]:
     return {
         "title": say(note.title),
         "under_title": [tied(line) for line in note.under_title],
@@ -60,8 +33,8 @@ def _values(note: RecipeNote, folder: Path) -> dict[str, object]:
         "sections": [_section(section) for section in note.sections],
         "outcomes": _table(note.outcomes),
         "means": _table(note.means),
-        "interval": _drawn(interval_picture(note), folder / _INTERVAL),
-        "days": _drawn(cook_days_picture(note), folder / _DAYS),
+        "interval": _drawn(interval_picture(note), _INTERVAL, pictures),
+        "days": _drawn(cook_days_picture(note), _DAYS, pictures),
         "cautions": [{"sentence": tied(s), "source": tied(source)} for s, source in note.cautions],
         "local_code": None if note.local_code is None else say(note.local_code),
         "watch_label": say(msg("Food: watch")),
@@ -72,13 +45,15 @@ def _values(note: RecipeNote, folder: Path) -> dict[str, object]:
     }
 
 
-def _drawn(picture: Picture | None, file: Path) -> dict[str, object] | None:
-    """Write a picture beside the template: its file, its sentence, its width in pixels."""
+def _drawn(
+    picture: Picture | None, file: str, pictures: dict[str, str]
+) -> dict[str, object] | None:
+    """Put a picture among `pictures`: its file, its sentence, its width in pixels."""
     if picture is None:
         return None
-    file.write_text(svg_of(picture, "text"), encoding="utf-8")
+    pictures[file] = svg_of(picture, "text")
     width = picture.figure.get_figwidth() * PX_PER_INCH
-    return {"file": file.name, "sentence": say(picture.sentence), "width_px": width}
+    return {"file": file, "sentence": say(picture.sentence), "width_px": width}
 
 
 def _section(section: Section) -> dict[str, object]:

@@ -38,6 +38,7 @@ TABLE: tuple[Setting, ...] = (
     Setting("last_notebook", ""),
     Setting("contents_order", "food", _one_of("food", "number", "written")),
     Setting("last_folder", ""),
+    Setting("paper_size", "a4", _one_of("a4", "letter")),
     Setting("last_scroll", 0, _between(0, 1_000_000)),
 )
 _BY_KEY = {row.key: row for row in TABLE}

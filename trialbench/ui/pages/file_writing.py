@@ -6,12 +6,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal, Slot
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from trialbench.model.errors import FileTrouble, TrialbenchError
-from trialbench.model.message import Message, msg, say
+from trialbench.model.message import Message, msg
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.reckoning import Reckoned
+from trialbench.ui.pages.where_to import ask_where, file_stem
 
 KINDS: dict[str, Message] = {
     ".pdf": msg("Page to print (*.pdf)"),
@@ -56,7 +57,7 @@ class FileWriting(QObject):
     ) -> None:
         """Ask where to, then write; `done(ending)` is called once the file is there."""
         try:
-            path = choose_file(parent, reckoned, ending)
+            path = self._choose(parent, reckoned, ending)
         except FileTrouble as trouble:
             self._desk.trouble.emit(trouble)
             return
@@ -67,6 +68,10 @@ class FileWriting(QObject):
         self._desk.background.ask(
             "file", _Write(reckoned, ending, path), self._take, trouble=self._fail
         )
+
+    def _choose(self, parent: QWidget | None, reckoned: Reckoned, ending: str) -> Path | None:
+        named = file_stem(reckoned.records.trial) + ending
+        return ask_where(parent, self._desk.settings, named, KINDS[ending])
 
     def _say(self, said: Message | str) -> None:
         self._said = said
@@ -87,29 +92,6 @@ class FileWriting(QObject):
         if not isinstance(trouble, TrialbenchError):
             raise trouble
         self._desk.trouble.emit(trouble)
-
-
-def choose_file(parent: QWidget | None, reckoned: Reckoned, ending: str) -> Path | None:
-    """Ask where to write; None when nothing was chosen.
-
-    A missing ending is added. Raises FileTrouble where a file of that name is there already, which
-    nobody was asked about.
-    """
-    trial = reckoned.records.trial
-    words = "".join(c if c.isalnum() else "-" for c in trial.food.lower()).strip("-")
-    named = f"{words or 'trial'}-{trial.number}{ending}"
-    title = say(msg("Write to a file"))
-    chosen, _ = QFileDialog.getSaveFileName(parent, title, named, say(KINDS[ending]))
-    if not chosen:
-        return None
-    path = Path(chosen)
-    if path.suffix.lower() == ending:
-        return path
-    ended = path.with_name(path.name + ending)
-    if ended.exists():
-        said = msg("{file} is there already. Write its whole name to replace it.", file=ended.name)
-        raise FileTrouble(said, cause=str(ended))
-    return ended
 
 
 class _Write:

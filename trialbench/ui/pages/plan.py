@@ -20,6 +20,7 @@ from trialbench.ui.pages.plan_buying import BuyingSection
 from trialbench.ui.pages.plan_feasibility import FeasibilitySection
 from trialbench.ui.pages.plan_figures import FiguresSection
 from trialbench.ui.pages.plan_matching import MatchingSection
+from trialbench.ui.pages.plan_paper import PaperSection
 from trialbench.ui.pages.plan_seal import SealSection
 from trialbench.ui.pages.plan_section import PlanSection
 from trialbench.ui.pages.plan_timetable import TimetableSection
@@ -44,6 +45,7 @@ class PlanPage(Page):
         self.who = WhoSection(desk)
         self.buying = BuyingSection(desk)
         self.timetable = TimetableSection(desk)
+        self.paper = PaperSection(desk)
         return (
             self.seal,
             self.after_seal,
@@ -53,12 +55,14 @@ class PlanPage(Page):
             self.who,
             self.buying,
             self.timetable,
+            self.paper,
         )
 
     def build(self, leaf: Leaf) -> None:
         self.sections = self._sections(self.desk)
         for section in self.sections:
             leaf.add(section, space_px=section.space_px)
+        self.paper.papers.say_in(leaf)
         self._anchor(leaf)
 
     def _anchor(self, leaf: Leaf) -> None:

@@ -23,6 +23,7 @@ from trialbench.ui.page import Desk, Page
 from trialbench.ui.pages.numbered_days import NumberedDays
 from trialbench.ui.pages.setting_aside import SettingAside
 from trialbench.ui.pages.tasting_key import SittingKey
+from trialbench.ui.pages.tasting_paper import TastingPapers
 from trialbench.ui.pages.tasting_scores import ScoresModel, draft_place
 from trialbench.ui.pages.tasting_table import HowServed, LeftEarly, Seats
 from trialbench.ui.runs import Run
@@ -53,6 +54,7 @@ class TastingPage(Page):
         self.empty = Line("standing_sentence")
         self.sitting_key = SittingKey(self.desk)
         self.sitting_key.plates_shown.connect(self._plates_shown)
+        self.paper = TastingPapers(self.desk, self.sitting_key.passphrase.text)
         self.seats = Seats(self.desk)
         self.showing = Choice(msg("showing"), (), role="sentence")
         self.showing.committed.connect(self._show_what)
@@ -64,9 +66,11 @@ class TastingPage(Page):
         self.early = LeftEarly(self.desk)
         self.aside = SettingAside(self.desk, "taster")
         for part, space in ((self.days, 0), (self.empty, 6), (self.seats, 4),
-                            (self.sitting_key, 6), (self.showing_line, 6), (self.table, 0),
-                            (self.served, 12), (self.early, 8), (self.aside, 4)):  # fmt: skip
+                            (self.sitting_key, 6), (self.paper, 6), (self.showing_line, 6),
+                            (self.table, 0), (self.served, 12), (self.early, 8),
+                            (self.aside, 4)):  # fmt: skip
             leaf.add(part, space_px=space)
+        self.paper.papers.say_in(leaf)
         for name, part in (("key", self.sitting_key), ("tasters", self.seats),
                            ("samples", self.showing_line), ("orders", self.table),
                            ("served", self.served), ("allergens", self.served)):  # fmt: skip
@@ -78,11 +82,14 @@ class TastingPage(Page):
             VerbEntry("new_sitting", msg("Begin a sitting"), self._begin, why=self._why_no_sitting),
             VerbEntry("seal_key", msg("Make codes and seal the key"), self._seal,
                       why=self._why_no_seal),
+            *self.paper.verbs(),
         )  # fmt: skip
 
     # --- showing -------------------------------------------------------------------------------
 
     def refresh(self, kinds: frozenset[str]) -> None:
+        if kinds == frozenset({"key_look"}):
+            return
         book, trial_id = self.desk.notebook, self.desk.trial_id
         fresh = not kinds or trial_id != self._trial_id
         if trial_id != self._trial_id:
@@ -128,6 +135,7 @@ class TastingPage(Page):
     def _show_parts(self, sitting: Sitting | None) -> None:
         state = sitting.key_state if sitting else ""
         self.empty.setVisible(sitting is None)
+        self.paper.show_sitting(sitting)
         self.sitting_key.setVisible(sitting is not None)
         self.seats.setVisible(state == "none")
         self.served.setVisible(sitting is not None)
