@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from trialbench.findings import wording_several
 from trialbench.findings.snapshot import TrialRecords, trial_records
 from trialbench.findings.trial_finding import TrialFinding
 from trialbench.findings.wording import whole_headline
@@ -46,8 +47,13 @@ def with_question(records: TrialRecords, before: AskedBefore) -> TrialRecords:
 
 
 def _asked_now(other: TrialFinding) -> tuple[Message, ...]:
-    if other.deciding is None:
+    """The headline of the question as it is asked now."""
+    if other.deciding is not None:
+        finding = other.deciding
+        headline = whole_headline(finding, other.names_of(finding.outcome))
+    elif other.several is not None:
+        several = other.several
+        headline = wording_several.whole_headline(several, other.names_of(several.outcome))
+    else:
         return ()
-    finding = other.deciding
-    headline = whole_headline(finding, other.names_of(finding.outcome))
     return (msg("Asked as it is now, it would read: {headline}", headline=headline),)

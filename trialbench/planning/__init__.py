@@ -1,6 +1,7 @@
 """What is settled before anything is cooked or tasted: differences, plan, lots, codes, seals.
 
-Steps come from `draw` (draw_lots, draw_for_new_pieces), `seal` (seal_plan) and `sitting`
+Steps come from `draw` (draw_lots, draw_for_new_pieces), `seal` (seal_plan), `after_seal`
+(open_for_change, end_change: a sealed plan changed with a reason) and `sitting`
 (seal_sitting, open_sitting, for Notebook.seal_key and open_key). Every random number comes from a
 lot number through `lots`, so that anyone can draw it again.
 

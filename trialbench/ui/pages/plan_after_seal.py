@@ -128,7 +128,8 @@ class AfterSealSection(PlanSection):
     # --- what can be done ----------------------------------------------------------------------
 
     def _trial(self) -> Trial:
-        return self.desk.notebook.get(Trial, self.desk.trial_id)
+        trial: Trial = self.desk.notebook.get(Trial, self.desk.trial_id)
+        return trial
 
     @Slot()
     def _ask(self) -> None:
