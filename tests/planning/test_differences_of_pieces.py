@@ -182,3 +182,18 @@ def test_serving_asks_how_warm_and_then_says_no_more():
     assert [n.line for n in missing] == ["stage:serve:set_temp_c"]
     served = plan.changed(Stage, "serve", set_temp_c=58)
     assert not any("how warm" in say(n.label) for n in margin_of_methods(served.book, "t").notes)
+
+
+def test_salt_in_all_counts_the_share_of_a_rub():
+    plan = shoulder().with_records(
+        Addition("r", "salt", 1, "rub", "paprika", None, g_per_kg=20, salt_percent=12),
+        Addition("b", "salt", 2, "brine", "brine", None, g_per_kg=500, salt_percent=6),
+    )
+    note = next(n for n in margin_of_methods(plan.book, "t").notes if "in all" in say(n.label))
+    assert note.line == "stage:salt"
+    assert [say(s) for s in note.sentences] == [
+        "17.4 g for each kilogram, 2.4 g of it in what goes on."
+    ]
+    assert not any(
+        "Salt in all" in say(n.label) for n in margin_of_methods(shoulder().book, "t").notes
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 
 from trialbench.model.margin import NoteVerb
 from trialbench.model.message import Message, msg
@@ -11,19 +12,28 @@ from trialbench.planning.difference_words import what_it_is
 from trialbench.planning.differences import MethodDifference, usual_method
 from trialbench.planning.stage_words import Value, stage_name, value_words
 
-_LABELS: dict[str, Message] = {
-    "duration_s": msg("{stage} {who} for {value}"),
-    "set_temp_c": msg("{stage} {who} at {value}"),
-    "end_core_c": msg("{stage} {who} to a core of {value}"),
-    "salt_g_per_kg": msg("{stage} {who} with {value}"),
-    "medium": msg("{stage} {who} in {value}"),
-    "vessel": msg("{stage} {who} in {value}"),
-    "place": msg("{stage} {who} in {value}"),
-    "cover": msg("{stage} {who} {value}"),
-    "end_feel": msg("{stage} {who} until {value}"),
-    "slice_mm": msg("{stage} {who} in slices of {value}"),
-    "knife_to_mouth_min": msg("{stage} {who} {value} from the knife"),
-}
+_Said = Message | str
+_LABELS: dict[str, Callable[[_Said, _Said, _Said], Message]] = {
+    "duration_s": lambda stage, who, value: msg("{stage} {who} for {value}", stage=stage, who=who,
+                                                value=value),
+    "set_temp_c": lambda stage, who, value: msg("{stage} {who} at {value}", stage=stage, who=who,
+                                                value=value),
+    "end_core_c": lambda stage, who, value: msg("{stage} {who} to a core of {value}", stage=stage,
+                                                who=who, value=value),
+    "salt_g_per_kg": lambda stage, who, value: msg("{stage} {who} with {value}", stage=stage,
+                                                   who=who, value=value),
+    "medium": lambda stage, who, value: msg("{stage} {who} in {value}", stage=stage, who=who,
+                                            value=value),
+    "cover": lambda stage, who, value: msg("{stage} {who} {value}", stage=stage, who=who,
+                                           value=value),
+    "end_feel": lambda stage, who, value: msg("{stage} {who} until {value}", stage=stage, who=who,
+                                              value=value),
+    "slice_mm": lambda stage, who, value: msg("{stage} {who} in slices of {value}", stage=stage,
+                                              who=who, value=value),
+    "knife_to_mouth_min": lambda stage, who, value: msg("{stage} {who} {value} from the knife",
+                                                        stage=stage, who=who, value=value),
+}  # fmt: skip
+_LABELS["vessel"] = _LABELS["place"] = _LABELS["medium"]
 
 
 def make_equal(found: MethodDifference, trial: Trial, unit: str = "C") -> NoteVerb | None:
@@ -67,7 +77,7 @@ def _equal_label(found: MethodDifference, value: Message | str) -> Message:
     words = _LABELS.get(found.field)
     if words is None:
         return msg("Write “{value}” for {who}", value=value, who=who)
-    return msg(words.text, stage=stage, who=who, value=value)
+    return words(stage, who, value)
 
 
 def keep_as_rider(found: MethodDifference) -> NoteVerb:

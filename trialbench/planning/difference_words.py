@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import shortest
 from trialbench.model.quantities import show_duration
@@ -44,16 +46,20 @@ _ADDED: dict[str, Message] = {
     "wood": msg("the wood"),
     "other": msg("what goes with it"),
 }
-_LESS_AND_MORE: dict[str, tuple[Message, Message]] = {
-    "duration_s": (msg("the shorter {stage}"), msg("the longer {stage}")),
-    "set_temp_c": (msg("the cooler {stage}"), msg("the warmer {stage}")),
-    "end_core_c": (msg("the lower core after the {stage}"), msg("the higher core after the "
-                   "{stage}")),
-    "salt_g_per_kg": (msg("less salt"), msg("more salt")),
-    "slice_mm": (msg("the thinner slices"), msg("the thicker slices")),
-    "knife_to_mouth_min": (msg("the shorter way from knife to mouth"),
-                           msg("the longer way from knife to mouth")),
+_Pair = tuple[Message, Message]
+_LESS_AND_MORE: dict[str, Callable[[Message | str], _Pair]] = {
+    "duration_s": lambda stage: (msg("the shorter {stage}", stage=stage),
+                                 msg("the longer {stage}", stage=stage)),
+    "set_temp_c": lambda stage: (msg("the cooler {stage}", stage=stage),
+                                 msg("the warmer {stage}", stage=stage)),
+    "end_core_c": lambda stage: (msg("the lower core after the {stage}", stage=stage),
+                                 msg("the higher core after the {stage}", stage=stage)),
+    "salt_g_per_kg": lambda stage: (msg("less salt"), msg("more salt")),
+    "slice_mm": lambda stage: (msg("the thinner slices"), msg("the thicker slices")),
+    "knife_to_mouth_min": lambda stage: (msg("the shorter way from knife to mouth"),
+                                         msg("the longer way from knife to mouth")),
 }  # fmt: skip
+"""What a method with less, or more, of it has, by the noun of its stage."""
 
 
 def title(found: MethodDifference, *, alone: bool) -> Message:
@@ -185,11 +191,8 @@ def _of_method(found: MethodDifference, method: Method) -> Message | str:
     mine = held[method.id]
     other = next(v for key, v in held.items() if key != method.id)
     if isinstance(mine, int | float) and isinstance(other, int | float):
-        less, more = _LESS_AND_MORE[found.field]
-        words = more if mine > other else less
-        if "{stage}" in words.text:
-            return msg(words.text, stage=stage_noun(found.stage))
-        return words
+        less, more = _LESS_AND_MORE[found.field](stage_noun(found.stage))
+        return more if mine > other else less
     return _in_stage(found)
 
 

@@ -17,6 +17,7 @@ from trialbench.planning.differences import MethodDifference, differences_of
 from trialbench.planning.differences_of_pieces import PieceDifference, differences_of_pieces
 from trialbench.planning.number_words import in_words
 from trialbench.planning.safety import caution_notes
+from trialbench.planning.salt_in_all import notes_on_salt
 from trialbench.planning.stage_words import and_listed, stage_name
 from trialbench.planning.varied_margin import notes_on_varied
 
@@ -30,6 +31,7 @@ def margin_of_methods(book: Reads, trial_id: str) -> Margin:
         *caution_notes(book, trial_id),
         *_difference_notes(book, trial_id, found),
         *_missing_ends(book, trial_id),
+        *notes_on_salt(book, trial_id),
         *notes_at_the_table(book, trial_id, found),
         *notes_on_varied(book, trial_id),
         *_piece_notes(book, trial_id),

@@ -88,7 +88,7 @@ def resolved_stage(book: Reads, stage: Stage, method_id: str) -> Stage:
         for part in book.all(Part, stage_id=stage.id)
         if part.method_id == method_id
     }
-    return replace(stage, **values)
+    return replace(stage, **values) if values else stage
 
 
 def method_stages(book: Reads, method_id: str) -> tuple[Stage, ...]:

@@ -70,6 +70,9 @@ class StageBlock(QWidget):
         self._tools = StageTools()
         self._tools.wanted.connect(self._pass_on)
         self._tools.hide()
+        self._build()
+
+    def _build(self) -> None:
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, round(theme.px(11)), 0, 0)
         self._column.setSpacing(round(theme.px(6)))
