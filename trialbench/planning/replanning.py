@@ -29,10 +29,6 @@ from trialbench.planning.timetable import (
 
 SERVE_LATE, HOLD_LONGER, DROP = "serve_late", "hold_longer", "drop"
 
-_LONGER = msg("{stage} of {letter} {time} longer")
-_SHORTER = msg("{stage} of {letter} {time} shorter")
-_WAITS = msg("{letter} kept waiting {time} after {stage}")
-
 
 @dataclass(frozen=True, slots=True)
 class Way:
@@ -76,9 +72,13 @@ def _serve_late(table: Timetable, span: Span, late: timedelta, trial: Trial) -> 
 
 
 def _gave(where: Span, how: str, late: timedelta) -> Message:
-    words = {"waits": _WAITS, "shorter": _SHORTER}.get(how, _LONGER)
-    args = {"letter": where.method.letter, "time": _time(late), "stage": the_stage(where.stage)}
-    return Message(words.text, tuple(sorted(args.items())))
+    letter, time, stage = where.method.letter, _time(late), the_stage(where.stage)
+    if how == "waits":
+        return msg("{letter} kept waiting {time} after {stage}", letter=letter, time=time,
+                   stage=stage)  # fmt: skip
+    if how == "shorter":
+        return msg("{stage} of {letter} {time} shorter", letter=letter, time=time, stage=stage)
+    return msg("{stage} of {letter} {time} longer", letter=letter, time=time, stage=stage)
 
 
 def _could(trial: Trial, span: Span) -> Message:

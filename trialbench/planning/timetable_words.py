@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, datetime
 
 from trialbench.model.message import Message, msg, say
@@ -16,29 +16,29 @@ from trialbench.planning.stage_words import listed, stage_name
 from trialbench.planning.timetable import Span, Timetable
 from trialbench.planning.timetable_places import NEEDS_NO_NAME
 
-_DO: dict[str, Message] = {
-    "prepare": msg("Prepare {what}"),
-    "trim": msg("Trim {what}"),
-    "salt": msg("Salt {what}"),
-    "soak": msg("Soak {what}"),
-    "smoke": msg("Smoke {what}"),
-    "roast": msg("Roast {what}"),
-    "braise": msg("Braise {what}"),
-    "simmer": msg("Simmer {what}"),
-    "boil": msg("Boil {what}"),
-    "confit": msg("Confit {what}"),
-    "water bath": msg("Put {what} in the water"),
-    "steam": msg("Steam {what}"),
-    "bake": msg("Bake {what}"),
-    "fry": msg("Fry {what}"),
-    "sear": msg("Sear {what}"),
-    "wrap": msg("Wrap {what}"),
-    "rest": msg("Rest {what}"),
-    "hold": msg("Hold {what}"),
-    "chill": msg("Chill {what}"),
-    "reheat": msg("Reheat {what}"),
-    "slice": msg("Slice {what}"),
-    "serve": msg("Plate {what}"),
+_DO: dict[str, Callable[[Message | str], Message]] = {
+    "prepare": lambda what: msg("Prepare {what}", what=what),
+    "trim": lambda what: msg("Trim {what}", what=what),
+    "salt": lambda what: msg("Salt {what}", what=what),
+    "soak": lambda what: msg("Soak {what}", what=what),
+    "smoke": lambda what: msg("Smoke {what}", what=what),
+    "roast": lambda what: msg("Roast {what}", what=what),
+    "braise": lambda what: msg("Braise {what}", what=what),
+    "simmer": lambda what: msg("Simmer {what}", what=what),
+    "boil": lambda what: msg("Boil {what}", what=what),
+    "confit": lambda what: msg("Confit {what}", what=what),
+    "water bath": lambda what: msg("Put {what} in the water", what=what),
+    "steam": lambda what: msg("Steam {what}", what=what),
+    "bake": lambda what: msg("Bake {what}", what=what),
+    "fry": lambda what: msg("Fry {what}", what=what),
+    "sear": lambda what: msg("Sear {what}", what=what),
+    "wrap": lambda what: msg("Wrap {what}", what=what),
+    "rest": lambda what: msg("Rest {what}", what=what),
+    "hold": lambda what: msg("Hold {what}", what=what),
+    "chill": lambda what: msg("Chill {what}", what=what),
+    "reheat": lambda what: msg("Reheat {what}", what=what),
+    "slice": lambda what: msg("Slice {what}", what=what),
+    "serve": lambda what: msg("Plate {what}", what=what),
 }
 _DAYS = (
     msg("Mon"), msg("Tue"), msg("Wed"), msg("Thu"), msg("Fri"), msg("Sat"), msg("Sun"),
@@ -65,8 +65,8 @@ def act_words(book: Reads, table: Timetable, spans: Sequence[Span]) -> Message:
     """What is done when these spans begin, one sentence for all of them."""
     span = spans[0]
     what = _what(book, table, spans)
-    act = _DO.get(span.stage.stage_kind, msg("{stage} {what}", stage=stage_name(span.stage)))
-    words: Message | str = Message(act.text, (*act.args, ("what", what)))
+    do = _DO.get(span.stage.stage_kind)
+    words = do(what) if do else msg("{stage} {what}", stage=stage_name(span.stage), what=what)
     details = list(_details(span, views.cover(book).temperature_unit))
     place = " ".join(span.stage.place.split())
     if span.named and span.stage.stage_kind in NEEDS_NO_NAME:

@@ -9,6 +9,7 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trialbench.model.errors import Refused, TrialbenchError
+from trialbench.model.kitchen_clock import instant_of
 from trialbench.model.message import msg
 from trialbench.model.quantities import show_duration
 from trialbench.model.records import Piece, Trial
@@ -95,6 +96,7 @@ class LateSection(QWidget):
     def open_line(self) -> None:
         """Something runs late: the keyboard goes to what it is."""
         self._open = True
+        self._begin_stage()
         self._show_open()
         self.what.setFocus()
 
@@ -111,9 +113,19 @@ class LateSection(QWidget):
     def _offer_stages(self) -> None:
         spans = self._spans()
         self.stage.set_alternatives([(s.stage.id, the_stage(s.stage)) for s in spans])
-        if self.stage.kept() not in [s.stage.id for s in spans] and spans:
-            longest = max(spans, key=lambda s: s.lasts or timedelta(0))
-            self.stage.keep(next((s for s in spans if s.ends_by_itself), longest).stage.id)
+        if self.stage.kept() not in [s.stage.id for s in spans]:
+            self._begin_stage()
+
+    def _begin_stage(self) -> None:
+        """The stage that is going on now, else the first that ends by itself, else the longest."""
+        spans = self._spans()
+        if not spans:
+            return
+        now = instant_of(self._desk.notebook.now().utc)
+        running = (s for s in spans if s.start and s.end and s.start <= now <= s.end)
+        by_itself = (s for s in spans if s.ends_by_itself)
+        longest = max(spans, key=lambda s: s.lasts or timedelta(0))
+        self.stage.keep(next(running, next(by_itself, longest)).stage.id)
 
     def _spans(self) -> list[Span]:
         if self._table is None:

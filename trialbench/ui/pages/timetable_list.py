@@ -68,7 +68,7 @@ def _asked(
 
 
 def _change(change: ClockChange) -> WallEntry:
-    time = f"{change.before:%H:%M}"
+    time = clock_words(change.before, None)
     after = f"{change.after:%H:%M}"
     if change.forward:
         says = msg("The clock goes forward to {after}: this hour is missing.", after=after)
