@@ -11,7 +11,14 @@ import pytest
 from pypdf import PdfReader
 
 from tests.examples import octopus, ribs, thighs, turkey
-from trialbench.figures.look import colours
+from tests.report.papers_read import (
+    OF_TRIAL,
+    inks,
+    inks_of_methods,
+    made,
+    records_of_example,
+    text_of,
+)
 from trialbench.findings.snapshot import trial_records
 from trialbench.model.errors import BadInput, Sealed
 from trialbench.model.records import (
@@ -32,56 +39,10 @@ from trialbench.notebook import views
 from trialbench.report.papers.making import PAPERS, Wanted, paper_bytes
 
 SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-OF_TRIAL = [name for name, kind in PAPERS.items() if kind.of == "trial"]
-BLIND = ("labels", "cards")
 NEVER = (
     "significant", "valid", "passed", "proven", "sheet", "carved", "session", "ballot", "primary",
     "seed",
 )  # fmt: skip
-
-
-@cache
-def _records(example=turkey):
-    return example.make().records()
-
-
-def _made(records, name, size="a4", piece_of=None, sitting=0) -> PdfReader:
-    sitting_id = views.sittings(records, records.trial.id)[sitting].id
-    wanted = Wanted(name, size, "" if name in OF_TRIAL else sitting_id, piece_of)
-    return PdfReader(io.BytesIO(paper_bytes(records, wanted)))
-
-
-def _text(reader) -> str:
-    pages = [page.extract_text() for page in reader.pages]
-    return re.sub(r"[\s\u00a0\u2009\u202f\u200b]+", " ", " ".join(pages))
-
-
-def _operands(reader) -> set[tuple[float, ...]]:
-    """Every triple of numbers that sets a colour, of pages and of the pictures in them."""
-    found = set()
-    for stream in _streams(reader):
-        for three in re.findall(rb"([\d.]+) ([\d.]+) ([\d.]+) (?:rg|RG|sc|SC|scn|SCN)\b", stream):
-            found.add(tuple(round(float(part), 2) for part in three))
-    return found
-
-
-def _streams(reader):
-    for page in reader.pages:
-        yield page.get_contents().get_data()
-        yield from _pictures(page.get("/Resources", {}))
-
-
-def _pictures(resources):
-    for one in (resources.get_object().get("/XObject") or {}).values():
-        held = one.get_object()
-        yield held.get_data()
-        yield from _pictures(held.get("/Resources", {}) or {})
-
-
-def _inks_of_methods() -> set[tuple[float, ...]]:
-    look = colours("paper")
-    hexes = [ink for _, ink in (*look.methods, *look.tints)]
-    return {tuple(round(int(ink[at : at + 2], 16) / 255, 2) for at in (1, 3, 5)) for ink in hexes}
 
 
 # --- all papers -----------------------------------------------------------------------------------
@@ -90,7 +51,7 @@ def _inks_of_methods() -> set[tuple[float, ...]]:
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", PAPERS)
 def test_the_size_the_tags_and_the_language(name, size):
-    reader = _made(_records(), name, size)
+    reader = made(records_of_example(), name, size)
     root = reader.trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"] and "/StructTreeRoot" in root and root["/Lang"]
     assert reader.metadata.title
@@ -101,17 +62,17 @@ def test_the_size_the_tags_and_the_language(name, size):
 
 @pytest.mark.parametrize("name", PAPERS)
 def test_equal_records_give_equal_bytes(name):
-    first, second = (_made(turkey.make().records(), name) for _ in range(2))
-    assert _text(first) == _text(second)
-    trial = _records().trial.id
-    wanted = Wanted(name, "a4", views.sittings(_records(), trial)[0].id)
-    assert paper_bytes(_records(), wanted) == paper_bytes(turkey.make().records(), wanted)
+    first, second = (made(turkey.make().records(), name) for _ in range(2))
+    assert text_of(first) == text_of(second)
+    trial = records_of_example().trial.id
+    wanted = Wanted(name, "a4", views.sittings(records_of_example(), trial)[0].id)
+    assert paper_bytes(records_of_example(), wanted) == paper_bytes(turkey.make().records(), wanted)
 
 
 @pytest.mark.parametrize("name", PAPERS)
 @pytest.mark.parametrize("example", [turkey, ribs, octopus, thighs])
 def test_no_word_that_is_never_printed(name, example):
-    text = _text(_made(_records(example), name)).lower()
+    text = text_of(made(records_of_example(example), name)).lower()
     assert [word for word in NEVER if re.search(rf"\b{word}\b", text)] == []
 
 
@@ -119,7 +80,7 @@ def test_no_word_that_is_never_printed(name, example):
 @pytest.mark.parametrize("name", PAPERS)
 def test_nothing_stands_outside_the_paper(name, size):
     """Where each piece of text begins, by its matrix, lies within the margins of the page."""
-    for page in _made(_long_names(), name, size).pages:
+    for page in made(_long_names(), name, size).pages:
         width, height = (float(side) for side in page.mediabox[2:])
         assert [
             (text, x, y)
@@ -145,7 +106,7 @@ def _begins(page) -> list[tuple[str, float, float]]:
 def test_an_unknown_paper_size_or_sitting_says_what_there_is():
     for wanted in (Wanted("poster"), Wanted("plan", "a3"), Wanted("cards", "a4", "none")):
         with pytest.raises(BadInput):
-            paper_bytes(_records(), wanted)
+            paper_bytes(records_of_example(), wanted)
 
 
 @cache
@@ -168,31 +129,31 @@ def _long_names():
 
 
 def test_the_plan_says_question_d_methods_and_fingerprint():
-    reader = _made(_records(), "plan")
-    text = _text(reader)
+    reader = made(records_of_example(), "plan")
+    text = text_of(reader)
     assert len(reader.pages) == 1
     assert "Turkey breast: juicier roasted in a slow oven?" in text
     assert "0.75 points or more" in text and "6 cook days, 1 matched pair a day" in text
     assert "at 200 °C, for 50 min" in text and "at 120 °C, for 1 h 45 min" in text
     assert text.count("12 g salt for each kilogram") == 1
-    seal = views.seal(_records(), _records().trial.id)
+    seal = views.seal(records_of_example(), records_of_example().trial.id)
     assert seal.fingerprint in text.replace(" ", "")
 
 
 def test_riders_stand_on_the_plan():
-    text = _text(_made(_records(ribs), "plan"))
+    text = text_of(made(records_of_example(ribs), "plan"))
     assert "Differs, not asked for" in text and "the rest, 1 h longer in B" in text
 
 
 def test_a_page_for_every_cook_day_with_its_places_and_loads():
-    records = _records(octopus)
-    reader = _made(records, "places")
+    records = records_of_example(octopus)
+    reader = made(records, "places")
     assert len(reader.pages) == 5
     text = reader.pages[0].extract_text()
     assert "Pot 1" in text and "O01" in text and "In a sealed bag" in text
     first = ribs.make().records()
     for piece in views.pieces(first, views.cooks(first, first.trial.id)[0].id):
-        page = _made(first, "places").pages[0].extract_text()
+        page = made(first, "places").pages[0].extract_text()
         assert piece.label in page and piece.place.lower() in page.lower()
 
 
@@ -202,18 +163,18 @@ def test_before_lots_the_places_say_so_and_name_no_method():
         draft.write(replace(piece, method_id=None))
     for cook in draft.all(Cook):
         draft.write(replace(cook, starts_id=None))
-    text = _text(_made(draft.records(), "places"))
+    text = text_of(made(draft.records(), "places"))
     assert "lots not drawn" in text and "Paper wrap" not in text.replace("wrapped", "")
 
 
 def test_targets_are_grams_of_the_trimmed_weight_and_a_rate_before_it():
-    records = _records(turkey)
+    records = records_of_example(turkey)
     piece = views.pieces(records, views.cooks(records, records.trial.id)[0].id)[0]
     grams = views.trimmed_g(records, piece)
-    text = _made(records, "weighing").pages[0].extract_text()
+    text = made(records, "weighing").pages[0].extract_text()
     assert f"{grams * 12 / 1000:.1f}" in text
     kept = [r for r in _all(records) if not isinstance(r, Measurement)]
-    empty = _text(_made(trial_records(kept, records.trial.id), "weighing"))
+    empty = text_of(made(trial_records(kept, records.trial.id), "weighing"))
     assert "12 g for each kg trimmed" in empty and "Every target counts on the weight" in empty
 
 
@@ -222,18 +183,18 @@ def _all(records):
 
 
 def test_the_list_without_methods_names_none_and_ends_with_the_parting():
-    records = _records(ribs)
-    text = _text(_made(records, "weighing_without"))
-    page = _made(records, "weighing_without")
+    records = records_of_example(ribs)
+    text = text_of(made(records, "weighing_without"))
+    page = made(records, "weighing_without")
     # The title of the trial names both ways; who gets which is what must not be here.
     assert not re.search(r"R\d\d [AB]\b", text)
-    assert not _operands(page) & _inks_of_methods()
+    assert not inks(page) & inks_of_methods()
     assert "trimmed, g" in text and "smoked, g" not in text
-    assert _operands(_made(records, "weighing")) & _inks_of_methods()
+    assert inks(made(records, "weighing")) & inks_of_methods()
 
 
 def test_grams_that_differ_are_not_on_the_list_without_methods():
-    records = _records(ribs)
+    records = records_of_example(ribs)
     a, b = views.methods(records, records.trial.id)
     salt = next(s for s in views.stages(records, records.trial.id) if s.stage_kind == "salt")
     rubs = [
@@ -241,17 +202,17 @@ def test_grams_that_differ_are_not_on_the_list_without_methods():
         Addition("rub b", salt.id, 1, "rub", "paprika", b.id, g_per_kg=30.0),
     ]
     changed = trial_records([*_all(records), *rubs], records.trial.id)
-    text = _text(_made(changed, "weighing_without"))
+    text = text_of(made(changed, "weighing_without"))
     assert "because it differs between the methods: paprika" in text
     assert "paprika, target" not in text
-    assert "paprika, target" in _text(_made(changed, "weighing"))
+    assert "paprika, target" in text_of(made(changed, "weighing"))
 
 
 @pytest.mark.parametrize("name", OF_TRIAL)
 def test_an_empty_trial_explains_itself(name):
     trial = Trial("t", 1, "", "", "", "", "2026-01-01T00:00:00.000Z")
     records = trial_records([trial], "t")
-    text = _text(PdfReader(io.BytesIO(paper_bytes(records, Wanted(name)))))
+    text = text_of(PdfReader(io.BytesIO(paper_bytes(records, Wanted(name)))))
     assert "yet" in text
 
 
@@ -265,9 +226,9 @@ def _opened(records):
 
 
 def test_the_plate_map_is_one_page_with_every_code_and_says_who_must_not_see_it():
-    records = _records(ribs)
-    reader = _made(records, "plates")
-    text = _text(reader)
+    records = records_of_example(ribs)
+    reader = made(records, "plates")
+    text = text_of(reader)
     assert len(reader.pages) == 1
     assert "Tasters must not see this page" in text
     for sample in _opened(records)[1]:
@@ -277,7 +238,7 @@ def test_the_plate_map_is_one_page_with_every_code_and_says_who_must_not_see_it(
 
 
 def test_while_the_key_is_sealed_the_plate_map_wants_the_key():
-    records = _records(ribs)
+    records = records_of_example(ribs)
     sitting, samples = _opened(records)
     piece_of = {sample.id: sample.piece_id for sample in samples}
     shut = replace(sitting, key_state="sealed")
@@ -285,23 +246,23 @@ def test_while_the_key_is_sealed_the_plate_map_wants_the_key():
     others = [hidden.get(r.id, r) for r in _all(records) if r.id != sitting.id]
     sealed = trial_records([shut, *others], records.trial.id)
     with pytest.raises(Sealed, match="with the key"):
-        _made(sealed, "plates")
-    assert _text(_made(sealed, "plates", piece_of=piece_of)) == _text(_made(records, "plates"))
+        made(sealed, "plates")
+    assert text_of(made(sealed, "plates", piece_of=piece_of)) == text_of(made(records, "plates"))
 
 
 def test_each_code_has_two_labels_and_no_other_figure_is_on_them():
-    records = _records(ribs)
-    text = _text(_made(records, "labels"))
+    records = records_of_example(ribs)
+    text = text_of(made(records, "labels"))
     for sample in _opened(records)[1]:
         assert text.count(sample.code) == 2
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_a_card_for_every_sample_in_the_order_served(size):
-    records = _records(ribs)
-    reader = _made(records, "cards", size)
+    records = records_of_example(ribs)
+    reader = made(records, "cards", size)
     sitting, samples = _opened(records)
-    shown = re.findall(r"\b\d{3}\b", _text(reader))
+    shown = re.findall(r"\b\d{3}\b", text_of(reader))
     served = [
         s.code
         for seat in views.seats(records, sitting.id)
@@ -309,7 +270,7 @@ def test_a_card_for_every_sample_in_the_order_served(size):
     ]
     assert shown == served
     assert len(reader.pages) == -(-len(samples) // 2)
-    text = _text(reader)
+    text = text_of(reader)
     for outcome in views.attributes(records, records.trial.id):
         assert text.count(outcome.asked_as) == len(samples)
     assert text.count("warm-up plate") == len(views.seats(records, sitting.id))
@@ -317,17 +278,17 @@ def test_a_card_for_every_sample_in_the_order_served(size):
 
 @pytest.mark.parametrize("size", SIZES)
 def test_eight_tasters_six_samples_five_questions_fit(size):
-    reader = _made(_crowd(), "cards", size)
+    reader = made(_crowd(), "cards", size)
     assert len(reader.pages) == 8 * 7 / 2
-    plates = _made(_crowd(), "plates", size)
+    plates = made(_crowd(), "plates", size)
     assert len(plates.pages) == 1
-    assert len(set(re.findall(r"\b\d{3}\b", _text(plates)))) == 56
+    assert len(set(re.findall(r"\b\d{3}\b", text_of(plates)))) == 56
 
 
 @cache
 def _crowd():
     """Eight tasters with a warm-up sample and six others each, five things asked."""
-    records = _records(octopus)
+    records = records_of_example(octopus)
     sitting, _ = _opened(records)
     pieces = views.pieces(records, sitting.cook_id)
     asked = views.attributes(records, records.trial.id)
@@ -343,61 +304,3 @@ def _crowd():
     more = [replace(asked[0], id=f"more {n}", name=f"more {n}", position=90 + n)
             for n in range(5 - len(asked))]  # fmt: skip
     return trial_records([*kept, sitting, *tasters, *seats, *samples, *more], records.trial.id)
-
-
-# --- blind ----------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("name", BLIND)
-@pytest.mark.parametrize("example", [turkey, ribs, octopus, thighs])
-def test_what_tasters_see_tells_nothing_of_methods(name, example):
-    records = _records(example)
-    reader = _made(records, name)
-    text = _text(reader) + str(dict(reader.metadata)) + str(reader.xmp_metadata and _xmp(reader))
-    trial = records.trial
-    told = [m.name for m in views.methods(records, trial.id)]
-    told += [trial.usual, trial.idea, trial.food]
-    told += [p.label for p in records.of(Piece)] + [p.place for p in records.of(Piece)]
-    asked = " ".join(o.asked_as for o in views.attributes(records, trial.id)).lower()
-    for word in filter(None, told):
-        assert word.lower() not in text.lower() or word.lower() in asked
-    assert not re.search(r"(?<!\w)[A-D](?![\w.])", text.replace("A sip", ""))
-    assert records.trial.id not in text
-
-
-@pytest.mark.parametrize("name", BLIND)
-@pytest.mark.parametrize("example", [turkey, ribs, octopus, thighs])
-def test_no_sign_and_no_ink_of_a_method_is_drawn_on_them(name, example):
-    reader = _made(_records(example), name)
-    assert not _operands(reader) & _inks_of_methods()
-    assert not any(True for page in reader.pages for _ in _pictures(page.get("/Resources", {})))
-    assert _curves(reader) == 0
-    # The page with the key has both: this check sees them where they are.
-    key = _made(_records(example), "plates")
-    assert _operands(key) & _inks_of_methods() and _curves(key) > 0
-
-
-def _curves(reader) -> int:
-    """How often a curve is drawn: the lid of A has one, tags, lines and ticks have none."""
-    return sum(len(re.findall(rb"(?:-?[\d.]+ ){6}c\b", stream)) for stream in _streams(reader))
-
-
-def _xmp(reader) -> str:
-    return reader.trailer["/Root"]["/Metadata"].get_data().decode()
-
-
-@pytest.mark.parametrize("name", BLIND)
-def test_they_are_the_same_whatever_lies_under_the_codes(name):
-    """The strongest form: change every piece, method and name, and not one byte changes."""
-    draft = ribs.make()
-    records = draft.records()
-    wanted = Wanted(name, "a4", views.sittings(records, records.trial.id)[0].id)
-    before = paper_bytes(records, wanted)
-    for method in draft.all(Method):
-        draft.write(replace(method, name=f"other {method.letter}", letter=method.letter.lower()))
-    for sample in draft.all(Sample):
-        draft.write(replace(sample, piece_id=None))
-    for piece in draft.all(Piece):
-        draft.write(replace(piece, label=f"X{piece.position}", method_id=None, place="left"))
-    draft.write(replace(records.trial, usual="x", idea="y", food="z"))
-    assert paper_bytes(draft.records(), wanted) == before
