@@ -165,6 +165,10 @@ def test_served_late_the_list_moves_and_the_finding_names_the_rider(page, qtbot)
     found = reckon(page.desk.notebook, page.desk.trial_id)
     assert any(rider in say(each) for each in found.cautions)
     assert page.desk.notebook.drafts == {}
+    page.late.reasons[made.id]._blank.setFocus()
+    rewrite(qtbot, "the fire went out", ENTER)
+    assert page.desk.notebook.get(Replan, made.id).reason == "the fire went out"
+    assert "the fire went out" in _notes(page)
     pressed(qtbot, page.late, "It was not late")
     assert page.desk.notebook.all(Replan) == () and page.late.isHidden()
     assert _lines(page)[-1] == "12:00 To the table."

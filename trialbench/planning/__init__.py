@@ -11,6 +11,7 @@ Margins, and the lines their notes stand beside:
   "matters", "question", "settings", "compares", "decides", "else", "origin", "reference", "chapter"
 - `methods_margin.margin_of_methods`: "stage:<id>", "stage:<id>:<field>", "next stage"
 - `plan_margin.margin_of_plan`: "figures", "feasibility", "cook:<id>", "draw", "seal"
+- `timetable_margin.margin_of_timetable`: "act:<key>", "clock:<instant>", "list"
 - `cook_margin.margin_of_cook`: "piece:<id>", "piece:<id>:<checkpoint id>", "pair:<id>",
   "load:<id>", "loads", "cook"
 - `tasting_margin.margin_of_tasting`: "key", "taster:<id>", "orders", "served", "allergens",

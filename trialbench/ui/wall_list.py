@@ -50,6 +50,7 @@ class WallRow(QWidget):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
+        self._entry: WallEntry | None = None
         self.time = Line("cell")
         self.sentence = Line("cell")
         for part in (self.time, self.sentence):
@@ -59,6 +60,9 @@ class WallRow(QWidget):
 
     def show_entry(self, entry: WallEntry) -> None:
         """Show a line as it is now."""
+        if entry == self._entry:
+            return
+        self._entry = entry
         self.time.set_items(Run(entry.time, weight=600, colour=entry.colour))
         self.sentence.set_items(entry.items)
         self.setAccessibleName(say(entry.spoken))

@@ -92,7 +92,7 @@ class TimetablePage(Page):
         self.zone = Value(msg("time zone"), hint=msg("not known, as Europe/London"), role="cell")
         self.zone_writing = Writing(self.desk, self.zone, "cover:zone", self._write_zone)
         self.legend = Line(
-            "label",
+            "cell",
             [Run(msg("One column a place. Time runs down, not to scale. Clock of ")), self.zone,
              Run(".")],
             colour="pencil",

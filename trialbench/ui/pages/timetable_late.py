@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 
 from PySide6.QtCore import Signal, Slot
@@ -12,7 +13,7 @@ from trialbench.model.errors import Refused, TrialbenchError
 from trialbench.model.kitchen_clock import instant_of
 from trialbench.model.message import msg
 from trialbench.model.quantities import show_duration
-from trialbench.model.records import Piece, Trial
+from trialbench.model.records import Piece, Replan, Trial
 from trialbench.model.steps import Step
 from trialbench.notebook.acts import replanning
 from trialbench.planning.replanning import Way, late_pieces, ways, what_is_late
@@ -41,6 +42,7 @@ class LateSection(QWidget):
         super().__init__()
         self._desk, self._table = desk, None
         self._cook_id, self._open = "", False
+        self._shown: list[Replan] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(round(theme.px(6)))
@@ -138,6 +140,12 @@ class LateSection(QWidget):
         return (piece.method_id or "") if piece is not None else self.what.kept()
 
     def _show_done(self, table: Timetable) -> None:
+        there = [replace(late.replan, reason="") for late in table.lates]
+        if there == self._shown:
+            for late in table.lates:
+                self.reasons[late.replan.id].show(late.replan.reason)
+            return
+        self._shown = there
         empty(self.done)
         self.reasons.clear()
         for late in table.lates:
