@@ -96,9 +96,10 @@ __all__ = [
 ]
 
 KINDS: tuple[type[Record], ...] = (
-    Cover, Trial, Method, Stage, Part, Addition, Expected, Feel, Factor, Level, Setting, Price, Difference,
-    Outcome, Checkpoint, Cook, Pair, Load, Piece, Replan, Draw, Lot, Seal, AfterSeal, Measurement,
-    Amount, Taster, Sitting, Seat, Sample, Score, KeyLook, ReadBack, LeftOut, Decision, HandedOn,
+    Cover, Trial, Method, Stage, Part, Addition, Expected, Feel, Factor, Level, Setting, Price,
+    Difference, Outcome, Checkpoint, Cook, Pair, Load, Piece, Replan, Draw, Lot, Seal, AfterSeal,
+    Measurement, Amount, Taster, Sitting, Seat, Sample, Score, KeyLook, ReadBack, LeftOut, Decision,
+    HandedOn,
 )  # fmt: skip
 """All record kinds, parents before children."""
 
