@@ -40,7 +40,7 @@ def _again(start: Start, path: Path | None = None) -> None:
 
 
 def _examples_are_in(start: Start) -> bool:
-    return len(start.notebook.all(Trial)) == 5
+    return len(start.notebook.all(Trial)) == 6
 
 
 def test_the_very_first_start_opens_on_a_blank_question_with_examples_under_it(start, qtbot):
@@ -51,7 +51,7 @@ def test_the_very_first_start_opens_on_a_blank_question_with_examples_under_it(s
     qtbot.waitUntil(lambda: _examples_are_in(start), timeout=20_000)
     settle(qtbot, window)
     page = window.page()
-    assert page.finished.isVisible() and page.finished._lines.count() == 4
+    assert page.finished.isVisible() and page.finished._lines.count() == 5
     assert all(t.invented for t in views.trials(start.notebook)[1:])
     assert QApplication.focusWidget() is page.sentence.blanks["food"]
     assert "Nothing to save" in str(page.foot())
