@@ -46,6 +46,7 @@ from trialbench.planning.draw_rule import (
 from trialbench.planning.lots import Lots
 from trialbench.planning.matched_blocks import Rewritten, matched_on_weight
 from trialbench.planning.of_trial import OfTrial, cooks_of, methods_of, pieces_of
+from trialbench.planning.parting_weights import parting_weights
 from trialbench.planning.starts import started
 
 PURPOSE = "draw"
@@ -280,7 +281,10 @@ def is_due(records: OfTrial, cook: Cook) -> bool:
 
 def days_due(records: OfTrial) -> tuple[Cook, ...]:
     """The cook days whose lots can be drawn now and are not: their weights are in."""
-    return tuple(cook for cook in days_to_come(records) if is_due(records, cook))
+    there = parting_weights(records)
+    out = {piece.cook_id for piece in pieces_of(records) if piece.id not in there}
+    to_come = (cook for cook in days_to_come(records) if cook.id not in out)
+    return tuple(cook for cook in to_come if is_due(records, cook))
 
 
 def _with_places(

@@ -59,7 +59,9 @@ def is_drawn(records: OfTrial, cook_id: str) -> bool:
 
 def days_to_come(records: OfTrial) -> tuple[Cook, ...]:
     """The cook days whose lots are not drawn."""
-    return tuple(cook for cook in cooks_of(records) if not is_drawn(records, cook.id))
+    there = pieces_of(records)
+    drawn, bare = {p.cook_id for p in there}, {p.cook_id for p in there if not p.method_id}
+    return tuple(cook for cook in cooks_of(records) if cook.id not in drawn - bare)
 
 
 def sealed_rule(records: OfTrial) -> dict[str, Any] | None:

@@ -14,7 +14,7 @@ from trialbench.ui.pages.plan_sentence import PlanSentence
 class FiguresSection(PlanSection):
     """Cook days, pieces, loads, tasters, servings: one sentence with figures to fill."""
 
-    kinds = frozenset({"trial", "method", "cook", "pair", "piece", "seal"})
+    kinds = frozenset({"trial", "method", "seal"})
     space_px = 2
 
     def __init__(self, desk: Desk) -> None:

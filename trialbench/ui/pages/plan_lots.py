@@ -35,6 +35,7 @@ class Lots(QWidget):
     def __init__(self, desk: Desk, places: Callable[[], list[str]]) -> None:
         super().__init__()
         self._desk, self._places, self._trial_id = desk, places, ""
+        self.coming: NextDraw | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
@@ -67,7 +68,7 @@ class Lots(QWidget):
         draws, seal = views.draws(book, trial_id), views.seal(book, trial_id)
         self.said.set_items(_draw_words(book, draws, seal))
         self._reason_writing.bind(f"draw:{trial_id}:{len(draws) + 1}:reason", "")
-        coming = self.next_draw()
+        coming = self.coming = self.next_draw()
         half_written = bool(self.reason.text()) and (coming.reason or coming.waits)
         self.asking.setVisible(half_written)
         if half_written:

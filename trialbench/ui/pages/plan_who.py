@@ -75,7 +75,7 @@ class WhoSection(PlanSection):
         self.lots.show_draws(trial.id)
 
     def show_head(self, leaf: Leaf, *, sealed: bool) -> None:
-        coming = self.lots.next_draw()
+        coming = self.lots.coming or self.lots.next_draw()
         leaf.set_verb("draw", coming.label, due=coming.due, why=coming.why)
 
     def _why_no_draw(self) -> Message | str | None:
