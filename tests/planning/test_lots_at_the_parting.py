@@ -134,6 +134,16 @@ def test_pieces_without_pairs_are_matched_on_the_weights_just_taken():
     assert Assignments(tuple(day), ("mA", "mB")).count == 4
 
 
+def test_before_the_draw_the_ways_are_counted_as_they_will_be_drawn():
+    plan = waiting(cooks=2, pairs=0, each=2)
+    assert allowed_assignments(plan).count == 2**4
+    one = day_drawn(weighed(plan, 1), 1)
+    assert allowed_assignments(one).count == 2**4
+    # Told to draw early, with no weights: within the cook days, six ways each.
+    early = plan.changed(Trial, "t", draw_early_reason="no scale")
+    assert allowed_assignments(early).count == 6**2
+
+
 def test_a_second_draw_matches_anew_on_the_weights_then():
     grams = {"c1x0": 900.0, "c1x1": 1300.0, "c1x2": 1290.0, "c1x3": 910.0}
     plan = day_drawn(weighed(waiting(cooks=2, pairs=0, each=2), 1, **grams), 1)

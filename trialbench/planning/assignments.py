@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, groupby
 from math import comb, factorial, prod
@@ -17,6 +17,7 @@ from types import MappingProxyType
 
 from trialbench.model.records import Draw, Load, Lot, Piece
 from trialbench.planning.lots import Lots
+from trialbench.planning.matched_blocks import will_be_matched
 from trialbench.planning.of_trial import OfTrial, methods_of, pieces_of
 
 Labels = tuple[str, ...]
@@ -242,6 +243,20 @@ class Assignments:
                 yield head + rest
 
 
+def blocks_to_come(units: Sequence[Unit], size: int) -> tuple[Unit, ...]:
+    """Units of days without lots in blocks of `size`, as they will be matched: which pieces come
+    together only the weights will say, how many do is known."""
+    turn: Counter[str] = Counter()
+    found: list[Unit] = []
+    for unit in units:
+        block = unit.block
+        if not unit.method_id and unit.block == unit.cook_id:
+            block = f"{unit.cook_id}:{turn[unit.cook_id] // max(size, 1)}"
+            turn[unit.cook_id] += 1
+        found.append(replace(unit, block=block))
+    return tuple(found)
+
+
 def allowed_assignments(records: OfTrial) -> Assignments:
     """The ways that lots could have fallen in this plan, consistent with its draw.
 
@@ -252,6 +267,8 @@ def allowed_assignments(records: OfTrial) -> Assignments:
     """
     units = units_of(records)
     methods = tuple(m.id for m in methods_of(records))
+    if will_be_matched(records):
+        units = blocks_to_come(units, len(methods))
     found = Assignments(units, methods)
     if found.places_count and all(found.labels) and not found.fits(found.labels):
         bare = tuple(Unit(u.key, u.piece_ids, u.cook_id, u.block, "", u.method_id) for u in units)

@@ -26,7 +26,7 @@ from trialbench.model.message import Message, msg
 from trialbench.model.records import Cook, Draw, Lot, Piece, new_id
 from trialbench.model.steps import Change, Step, added, removed
 from trialbench.notebook.clock import Moment
-from trialbench.planning.assignments import Assignments, Unit, units_of
+from trialbench.planning.assignments import Assignments, Unit, blocks_to_come, units_of
 from trialbench.planning.draw_checks import (
     check_parting,
     check_reason,
@@ -205,28 +205,15 @@ def _fallen(
 ) -> dict[str, str]:
     """Unit key to method id, as the lots fell."""
     methods = tuple(m.id for m in methods_of(records))
-    units = (*drawn, *_like_drawn(records, others, len(methods)))
+    if within_rule(records) == "weight":
+        others = blocks_to_come(others, len(methods))
+    units = (*drawn, *others)
     fixed = {unit.key: unit.method_id for unit in others if unit.method_id}
     ways = Assignments(units, methods)
     labels = ways.drawn(lots, fixed)
     if labels is None:
         raise uneven_places()
     return {unit.key: label for unit, label in zip(units, labels, strict=True)}
-
-
-def _like_drawn(records: OfTrial, others: Sequence[Unit], size: int) -> list[Unit]:
-    """Units of days to come in the blocks that they will be drawn in: by weight, as yet unknown."""
-    if within_rule(records) != "weight":
-        return list(others)
-    turn: Counter[str] = Counter()
-    found: list[Unit] = []
-    for unit in others:
-        block = unit.block
-        if not unit.method_id and unit.block == unit.cook_id:
-            block = f"{unit.cook_id}:{turn[unit.cook_id] // size}"
-            turn[unit.cook_id] += 1
-        found.append(replace(unit, block=block))
-    return found
 
 
 def _with_lots(records: OfTrial, units: Sequence[Unit], draw: Draw, fallen: dict[str, str]) -> Step:

@@ -27,6 +27,7 @@ from trialbench.planning.cheapest import (
     more_tasters,
 )
 from trialbench.planning.claims import PlannedClaim
+from trialbench.planning.matched_blocks import will_be_matched
 from trialbench.planning.of_trial import methods_of
 from trialbench.planning.one_day import OneDay, one_day_of, with_borrowed
 from trialbench.planning.plan_prices import PlanPrices, plan_prices
@@ -159,6 +160,7 @@ def plan_figures(
     methods = len(methods_of(records))
     tasted = outcome is None or outcome.source == "attribute"
     units = planned_units(trial, methods, ways_now.units, tasted=tasted)
+    units = replace(units, paired=units.paired or will_be_matched(records))
     laid_out = len({unit.cook_id for unit in ways_now.units}) == units.cooks
     two = laid_out and methods == 2 and ways_now.units and trial.loads == "alone"
     return PlanFigures(

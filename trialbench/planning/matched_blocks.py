@@ -54,6 +54,14 @@ def is_matched_on_weight(records: OfTrial) -> bool:
     return several and not trial.paired and trial.loads == "alone"
 
 
+def will_be_matched(records: OfTrial) -> bool:
+    """Whether days to come will be matched on weight: at the parting, or early on weights as
+    bought where all are known."""
+    early = bool(records.trial.draw_early_reason)
+    known = all(piece.bought_g is not None for piece in pieces_of(records))
+    return is_matched_on_weight(records) and (known or not early)
+
+
 def matched_on_weight(records: OfTrial, cook_id: str) -> Rewritten:
     """A cook day with its pieces in pairs (sets of as many as there are methods) by weight.
 
