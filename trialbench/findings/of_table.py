@@ -68,8 +68,7 @@ def _factor(table: Table, method: str, column: str) -> tuple[PlanFactor, dict[st
     numeric = all(number is not None for number in numbers.values())
     order = sorted(numbers, key=lambda level: (numbers[level] or 0.0) if numeric else level)
     levels = tuple(
-        FactorLevel(numbers[level], level) if numeric else FactorLevel(text=level)
-        for level in order
+        FactorLevel(numbers[level]) if numeric else FactorLevel(text=level) for level in order
     )
     factor = PlanFactor(column, "", numeric, levels)
     return factor, {label: order.index(level) for label, level in level_of.items()}
