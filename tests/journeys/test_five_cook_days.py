@@ -113,6 +113,28 @@ def _drawn_days(worker) -> list[int]:
     return [d.number for d in days if all(p.method_id for p in views.pieces(book, d.id))]
 
 
+def _later_days(worker, qtbot) -> None:
+    """A week later, and so on: bought, matched, weighed and drawn under the seal."""
+    for day in range(2, 6):
+        page = worker.turn_to(3)
+        _matched(page, qtbot, day)
+        _weighed_to_the_parting(worker, qtbot, day)
+        worker.turn_to(3)
+        worker.press("draw")
+        assert _drawn_days(worker) == list(range(1, day + 1))
+
+
+def _is_even_and_by_the_seal(worker) -> None:
+    notebook, trial_id = worker.notebook, worker.trial_id
+    assert off_the_rule(views.OneTrial(notebook, trial_id)) == ()
+    draws, pieces = views.draws(notebook, trial_id), views.all_pieces(notebook, trial_id)
+    assert len(draws) == 5 and len({draw.lot_number for draw in draws}) == 1
+    where = Counter((piece.method_id, piece.place) for piece in pieces)
+    assert set(where.values()) == {5} and len(where) == 4
+    first = Counter(day.starts_id for day in views.cooks(notebook, trial_id))
+    assert sorted(first.values()) == [2, 3]
+
+
 def test_five_cook_days_from_nothing(worker, qtbot):
     _asked_and_staged(worker, qtbot)
     page = _planned(worker, qtbot)
@@ -146,23 +168,9 @@ def test_five_cook_days_from_nothing(worker, qtbot):
     pressed(qtbot, page.seal.asks, "Seal it now")
     assert views.seal(notebook, worker.trial_id) is not None
 
-    # A week later: bought, matched, weighed and drawn under the seal.
-    for day in range(2, 6):
-        page = worker.turn_to(3)
-        _matched(page, qtbot, day)
-        _weighed_to_the_parting(worker, qtbot, day)
-        worker.turn_to(3)
-        worker.press("draw")
-        assert _drawn_days(worker) == list(range(1, day + 1))
-    records = views.OneTrial(notebook, worker.trial_id)
-    assert off_the_rule(records) == ()
-    lots = {draw.lot_number for draw in views.draws(notebook, worker.trial_id)}
-    assert len(lots) == 1 and len(views.draws(notebook, worker.trial_id)) == 5
-    where = Counter((p.method_id, p.place) for p in views.all_pieces(notebook, worker.trial_id))
-    assert set(where.values()) == {5} and len(where) == 4
-    first = Counter(day.starts_id for day in views.cooks(notebook, worker.trial_id))
-    assert sorted(first.values()) == [2, 3]
-    assert not page.leaf.head.verbs()["draw"].is_due()
+    _later_days(worker, qtbot)
+    _is_even_and_by_the_seal(worker)
+    assert not worker.window.page().leaf.head.verbs()["draw"].is_due()
 
 
 def test_pieces_that_share_a_pan_drop_the_count_and_the_margin_says_which_pan(worker, qtbot):

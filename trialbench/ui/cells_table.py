@@ -33,6 +33,7 @@ from trialbench.ui.cell_paint import CellDelegate, CellEdit
 from trialbench.ui.cell_widths import column_widths
 from trialbench.ui.cells import CellsModel, Index
 from trialbench.ui.cells_head import HeadLine
+from trialbench.ui.cells_held import HeldColumn
 from trialbench.ui.paper_scroll import PaperScrollBar
 
 _REFUSAL_PX = 32
@@ -80,6 +81,7 @@ class CellsTable(QTableView):
         model.modelReset.connect(self.measure)
         model.refusals_changed.connect(self.measure)
         theme.signals().theme_changed.connect(self.measure)
+        self.current_changed.connect(HeldColumn(self).follow)
         self.measure()
 
     def _dress(self) -> None:
