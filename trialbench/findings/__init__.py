@@ -10,8 +10,8 @@
     judging.judge_family(deciding, others) -> Family        one decides, the others by Holm
     wording.whole_headline, headline, holds_for, ruled_out, cost, short_form, other_verdict ...
 
-    judging_several.judge_several(deciding, plan, others) -> SeveralFinding     three methods or more
-    contrasts.method_plan(records, letters) -> MethodPlan   pairs, crossed factors or ordered settings
+    judging_several.judge_several(deciding, plan, others) -> SeveralFinding   three or more
+    contrasts.method_plan(records, letters) -> MethodPlan   pairs, crossed or ordered
     wording_several.whole_headline, holds_for, short_form, claim_name, claim_verdict ...
 
     cautions.SOURCES                                        one line adds what came about otherwise
