@@ -79,8 +79,10 @@ def waits_for(records: OfTrial, cooks: Sequence[Cook]) -> Message | None:
         out = not_weighed(records, cook.id)
         if out:
             return msg_n(
-                "Lots of day {day} are drawn on the weights at {weighing}: {piece} is still out.",
-                "Lots of day {day} are drawn on the weights at {weighing}: {count} are still out.",
+                "Lots of day {day} are drawn on the weights at {weighing}: {count} is out, "
+                "{piece}.",
+                "Lots of day {day} are drawn on the weights at {weighing}: {count} are out, "
+                "{piece} first.",
                 len(out),
                 day=cook.number,
                 weighing=at.name,

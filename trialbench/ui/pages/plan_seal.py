@@ -11,6 +11,7 @@ from trialbench.notebook import views
 from trialbench.planning.draw_rule import days_to_come
 from trialbench.planning.next_draw import next_draw
 from trialbench.planning.seal import lacks_for_seal, seal_plan
+from trialbench.ui import theme
 from trialbench.ui.leaf import Leaf
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.plan_section import PlanSection
@@ -54,7 +55,7 @@ class SealSection(PlanSection):
 
     def show_plan(self, trial: Trial, *, sealed: bool) -> None:
         if views.is_sealed(self.desk.notebook, trial.id):
-            self.asks.hide()
+            self._leave()
             self.trouble.hide()
 
     def show_head(self, leaf: Leaf, *, sealed: bool) -> None:
@@ -74,16 +75,22 @@ class SealSection(PlanSection):
         """Ask once, in place."""
         yes, no = TextVerb(msg("Seal it now"), weight=600), TextVerb(msg("Not yet"), weight=600)
         yes.clicked.connect(self._seal)
-        no.clicked.connect(self.asks.hide)
+        no.clicked.connect(self._leave)
         records = views.OneTrial(self.desk.notebook, self.desk.trial_id)
         words = _ASKED_BEFORE if days_to_come(records) else _ASKED
         self.asks.set_items([Run(words), Run("   "), yes, Run("   "), no])
+        self.column.setContentsMargins(0, 0, 0, round(theme.px(10)))
         self.asks.show()
         yes.setFocus()
 
     @Slot()
-    def _seal(self) -> None:
+    def _leave(self) -> None:
+        self.column.setContentsMargins(0, 0, 0, 0)
         self.asks.hide()
+
+    @Slot()
+    def _seal(self) -> None:
+        self._leave()
         book = self.desk.notebook
         trouble: TrialbenchError | None
         try:
