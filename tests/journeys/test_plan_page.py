@@ -9,6 +9,7 @@ from tests.journeys.at_the_desk import (
     desk,
     draw_now,
     focused,
+    keyed,
     pressed,
     rewrite,
     settle,
@@ -314,3 +315,27 @@ def test_what_the_plan_could_find_is_drawn_and_its_verb_changes_the_plan(page, q
     assert verb.name == "set_plan"
     page.leaf.verb.emit(verb)
     assert str(_trial(page).planned_cooks) == verb.args[2]
+
+
+def test_what_to_buy_asks_for_what_is_not_known_and_says_what_is_at_stake(page, qtbot):
+    _figures(qtbot, page, "2", "1", "8")
+    buying = page.buying
+    assert not buying.body.isVisible()
+    qtbot.mouseClick(buying.opens, Qt.MouseButton.LeftButton)
+    assert "waits for a portion and the yield" in buying.total.words()
+    buying.portion.setFocus()
+    write(qtbot, "30 g")
+    assert focused() is buying.yields
+    write(qtbot, "50")
+    assert "A piece weighs about 480" in buying.total.words()
+    buying.currency.setFocus()
+    write(qtbot, "EUR", ENTER)
+    buying.table.setFocus()
+    buying.table.go_to(0, 3)
+    keyed(qtbot, "a lot", ENTER)
+    assert buying.model.refusal_in(0) is not None
+    buying.table.go_to(0, 3)
+    keyed(qtbot, "10 a kg", ENTER)
+    # Two days of two pieces of 480 g at 10 a kilogram.
+    assert "At stake: 19.20 EUR in all, 9.60 a cook day" in buying.total.words()
+    assert page.desk.notebook.drafts == {}
