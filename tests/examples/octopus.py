@@ -29,7 +29,7 @@ from trialbench.model.records import (
 )
 
 SLUG = "octopus-arms-stock-or-bag-by-heat"
-LOT_NUMBER = 9
+LOT_NUMBER = 55
 DRAW_LOT_NUMBER = 835_276
 SCATTER = Scatter(0.5, 0.0, 0.45, 0.7, 0.0, 1.0)
 DAYS = [date(2026, 6, day) for day in (3, 10, 17, 24)] + [date(2026, 7, 1)]

@@ -166,9 +166,9 @@ def test_one_day_with_one_unit_takes_tasters_as_the_yardstick():
     found = judge_several((rows, ASKED), CROSSED)
     scores = np.array(rows["value"]).reshape(4, 6)
     a, b, c, d = scores
-    main = [(c + d - a - b) / 2, (b + d - a - c) / 2]
-    agrees(found.of_role("main"), main, 0.05 / 2, tasters=np.inf)
-    agrees(found.of_role("interaction"), [d - c - b + a], 0.05, tasters=np.inf)
+    one_family = [(c + d - a - b) / 2, (b + d - a - c) / 2, d - c - b + a]
+    claims = (*found.of_role("main"), *found.of_role("interaction"))
+    agrees(claims, one_family, 0.05 / 3, tasters=np.inf)
     assert found.scope == "batch" and found.tasters == "others_like_them"
 
 
@@ -204,8 +204,8 @@ def test_every_effect_has_one_value_a_cook(lot):
     rows = table(GAPS, lot)
     found = judge_several((rows, ASKED), CROSSED)
     a, b, c, d = cook_means(rows).T
-    agrees(found.of_role("main"), [(c + d - a - b) / 2, (b + d - a - c) / 2], 0.05 / 2)
-    agrees(found.of_role("interaction"), [d - c - b + a], 0.05)
+    one_family = [(c + d - a - b) / 2, (b + d - a - c) / 2, d - c - b + a]
+    agrees((*found.of_role("main"), *found.of_role("interaction")), one_family, 0.05 / 3)
     agrees(found.of_role("simple"), [c - a, d - b, b - a, d - c], 0.05 / 4)
     media = ["stock" if m in "AB" else "bag" for m in rows["method"]]
     heats = ["77" if m in "AC" else "88" for m in rows["method"]]
@@ -218,7 +218,19 @@ def test_every_effect_has_one_value_a_cook(lot):
         for contrast in own:
             claim = mine[round(abs(contrast.estimate), 9)]
             assert claim.finding.comparison.p == pytest.approx(contrast.p, rel=1e-12)
-            assert claim.holm_p == pytest.approx(contrast.holm_p, rel=1e-12)
+            if role == "simple":  # main effects and interactions are one family here
+                assert claim.holm_p == pytest.approx(contrast.holm_p, rel=1e-12)
+
+
+def test_where_nothing_differs_a_headline_of_two_factors_errs_no_more_than_it_may():
+    """Families of their own gave 0.07 and more here (known from 2,500 drawn trials)."""
+    none = dict.fromkeys("ABCD", 5.0)
+    wrong = 0
+    for lot in range(400):
+        found = judge_several((table(none, lot, cooks=6), ASKED), CROSSED)
+        interaction = any(claim.told for claim in found.of_role("interaction"))
+        wrong += interaction or any(claim.told for claim in found.leading)
+    assert wrong <= 32, "beyond the 99 % limit of 20 in 400"
 
 
 def test_an_interaction_makes_the_simple_effects_lead():

@@ -74,9 +74,9 @@ def _procedure_words(records: OfTrial, procedure: Procedure) -> Message:
                    "intervals for all of them at once.", usual=usual)  # fmt: skip
     if procedure == "contrasts":
         names = " × ".join(f.name for f in sorted(records.of(Factor), key=lambda f: f.position))
-        return msg("The contrasts of {factors}, one value a cook day each, Holm within each "
-                   "family; where the factors act on each other, the simple effects "
-                   "lead.", factors=names)  # fmt: skip
+        return msg("The contrasts of {factors}, one value a cook day each; main effects and "
+                   "interactions are one family by Holm; where the factors act on each other, the "
+                   "simple effects lead, a family of their own.", factors=names)  # fmt: skip
     if procedure == "trend":
         return msg("The rise over the settings and its bend, one value a cook day each.")
     if procedure == "one_cook":

@@ -105,11 +105,12 @@ def _about_limits(several: SeveralFinding) -> Iterator[Message]:
     if several.plan.shape == "crossed":
         lead = several.lead == "simple"
         yield msg(
-            "Three families: main effects, interactions, simple effects. An interaction is told"
-            " apart, so the simple effects lead."
+            "Two families: main effects with interactions, and simple effects, heard only with"
+            " an interaction. An interaction is told apart, so the simple effects lead."
         ) if lead else msg(
-            "Three families: main effects, interactions, simple effects. No interaction is told"
-            " apart, so the main effects lead; that does not show that there is none."
+            "Two families: main effects with interactions, and simple effects, heard only with"
+            " an interaction. No interaction is told apart, so the main effects lead; that does"
+            " not show that there is none."
         )  # fmt: skip
     if several.plan.shape == "ordered":
         yield msg(
