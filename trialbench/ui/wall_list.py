@@ -135,11 +135,10 @@ class WallList(LaidWithParts):
         self._entries, self._places = tuple(entries), tuple(places)
         self._strands = tuple(strands)
         for entry in entries:
-            row = self._rows.get(entry.key)
-            if row is None:
-                row = self._rows[entry.key] = WallRow(self)
-                row.show()
-            row.show_entry(entry)
+            if entry.key not in self._rows:
+                self._rows[entry.key] = WallRow(self)
+                self._rows[entry.key].show()
+            self._rows[entry.key].show_entry(entry)
         self._order_focus()
         self._lay(self.width(), move=True)
         self.updateGeometry()

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtWidgets import QWidget
 
 from trialbench.model.records import Trial
+from trialbench.model.steps import Step
 from trialbench.notebook.acts import plan, question
 from trialbench.ui.page import Desk
 from trialbench.ui.pages.plan_section import PlanSection
@@ -29,7 +32,10 @@ class FiguresSection(PlanSection):
         self.sentence.show_plan(trial, sealed=sealed)
 
     def do(self, name: str, args: tuple[str, ...]) -> bool:
-        acts = {"set_plan": plan.set_plan, "set_matters": question.set_matters}
+        acts: dict[str, Callable[..., Step]] = {
+            "set_plan": plan.set_plan,
+            "set_matters": question.set_matters,
+        }
         if name not in acts:
             return False
         self.take(lambda: acts[name](self.desk.notebook, *args))

@@ -6,7 +6,7 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trialbench.model.message import msg, msg_n
-from trialbench.model.records import Load
+from trialbench.model.records import Load, Piece
 from trialbench.notebook import views
 from trialbench.notebook.acts import loads
 from trialbench.planning.stage_words import and_listed, stage_name
@@ -22,7 +22,8 @@ class SharedHere(QWidget):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
-        self._desk, self._shown = desk, ()
+        self._desk = desk
+        self._shown: tuple[tuple[Load, tuple[Piece, ...]], ...] = ()
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
@@ -37,9 +38,10 @@ class SharedHere(QWidget):
             return
         self._shown = shown
         while (item := self._column.takeAt(0)) is not None:
-            if item.widget() is not None:
-                item.widget().hide()
-                item.widget().deleteLater()
+            line = item.widget()
+            if line is not None:
+                line.hide()
+                line.deleteLater()
         for load in found:
             self._column.addWidget(self._line(load))
 

@@ -220,8 +220,10 @@ class StageBlock(QWidget):
         """Readable and no more."""
         if self._stage_line is not None:
             self._stage_line.set_read_only(on)
-        for row in (*self._parts.values(), *self._additions.values()):
-            row.set_read_only(on)
+        for parted in self._parts.values():
+            parted.set_read_only(on)
+        for added in self._additions.values():
+            added.set_read_only(on)
 
     # --- where one is --------------------------------------------------------------------------
 

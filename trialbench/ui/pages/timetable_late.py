@@ -40,7 +40,8 @@ class LateSection(QWidget):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
-        self._desk, self._table = desk, None
+        self._desk = desk
+        self._table: Timetable | None = None
         self._cook_id, self._open = "", False
         self._shown: list[Replan] = []
         column = QVBoxLayout(self)
@@ -182,9 +183,9 @@ class LateSection(QWidget):
         return ways(self._table, span, timedelta(seconds=late_s), self._said_what(), trial)
 
     def _said_what(self) -> str:
-        piece = self._desk.notebook.find(Piece, self.what.kept())
+        piece: Piece | None = self._desk.notebook.find(Piece, self.what.kept())
         if piece is not None:
-            return piece.label
+            return str(piece.label)
         span = self._span()
         return span.method.letter if span is not None else ""
 
