@@ -9,7 +9,7 @@ from scipy import stats
 
 from tests.stats.reference_models import data
 from trialbench.stats.mixed import fit_mixed
-from trialbench.stats.next_piece import future_piece, next_cook_day
+from trialbench.stats.next_piece import Chance, future_piece, next_cook_day
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
 from trialbench.stats.over import over_cooks
@@ -95,3 +95,21 @@ def test_the_next_cook_day_holds_a_new_difference_as_often_as_it_says():
     assert isinstance(next_cook_day(over_cooks({"cook": [1, 1], "method": ["A", "B"],
                                                 "score": [1, 2]}, "score", "method", "cook")),
                       NotApplicable)  # fmt: skip
+
+
+def test_no_scatter_seen_gives_no_chance_and_not_certainty():
+    shift = {"A": 0.0, "B": 1.0}
+    noise = [0.3, -0.2, 0.1, -0.4, 0.2, 0.0, -0.1, 0.1]
+    rows = [
+        (f"d{day}", method, f"t{taster}", 5 + shift[method] + taster + noise[(day + taster) % 8])
+        for day in range(4)
+        for method in "AB"
+        for taster in range(4)
+    ]
+    frame = pd.DataFrame(rows, columns=["cook", "method", "taster", "score"])
+    frame.loc[::3, "score"] += 0.25
+    fit = fit_mixed(frame, "score ~ method", ["taster", "taster:method"])
+    assert fit.variances["taster:method"] == 0.0
+    found = future_piece(fit, "method", "B", "A", taster="taster", lot_number=1)
+    assert isinstance(found.palates, NotApplicable)
+    assert isinstance(found.one_bite, Chance) and 0 < found.one_bite.chance < 1

@@ -39,15 +39,16 @@ class FuturePiece:
 
     `pieces`: two pieces as a large panel would see them (scatter of cook days and pieces alone);
     `palates`: over many pieces, the share of tasters who would put a first (scatter of palates
-    alone); `one_bite`: one taster, one piece of each, one score of each (everything).
+    alone); `one_bite`: one taster, one piece of each, one score of each (everything). Where the
+    fit saw none of that scatter (its variances are zero) nothing can be told: NotApplicable.
     """
 
     a: str
     b: str
     difference: float
-    pieces: Chance
-    palates: Chance
-    one_bite: Chance
+    pieces: Chance | NotApplicable
+    palates: Chance | NotApplicable
+    one_bite: Chance | NotApplicable
     scatter: Scatter
     alpha: float
     lot_number: int
@@ -119,10 +120,17 @@ class _Drawn:
     variances: dict[str, Array]
     alpha: float
 
-    def chance(self, *terms: frozenset[str]) -> Chance:
-        """P(a above b) where the terms (by their columns) and nothing else scatter it."""
+    def chance(self, *terms: frozenset[str]) -> Chance | NotApplicable:
+        """P(a above b) where the terms (by their columns) and nothing else scatter it.
+
+        A variance estimated at zero would give certainty, which is more than the data hold.
+        """
         names = [name for name in self.variances if parts_of(name) in terms]
         spread = 2.0 * math.fsum(self.fit.variances[name] for name in names)
+        if not spread > 0.0:
+            return NotApplicable(
+                msg("No scatter of this kind was seen in these data, so no chance can be told.")
+            )
         spreads = 2.0 * sum((self.variances[name] for name in names), np.zeros(_DRAWS))
         tails = [self.alpha / 2.0, 1.0 - self.alpha / 2.0]
         low, high = np.quantile(_above(self.true, spreads), tails).tolist()
