@@ -73,7 +73,7 @@ def test_crossed_means_are_joined_within_a_level_and_no_bar_is_drawn(found):
     thick = [line for line in axes.lines if line.get_linewidth() == pytest.approx(2.6 * 0.75)]
     assert len(thick) == 2 and not axes.containers
     assert [row[0] for row in picture.table.rows] == ["A", "B", "C", "D"]
-    assert "B 8.3" in say(picture.sentence)
+    assert "B 8.0" in say(picture.sentence)
     _inside(picture, 296)
 
 
