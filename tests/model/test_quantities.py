@@ -124,3 +124,12 @@ def test_figures_round_half_away_from_zero_and_never_show_minus_zero():
     assert show_mass(56.699046, "oz", with_unit=True) == "2.0 oz"
     assert show_temp(57) == "57 °C"
     assert show_temp(57, "F") == "134.6 °F"
+
+
+@pytest.mark.parametrize("typed", ["2,310", "2.310 g", " 12,500 "])
+def test_a_weight_with_a_sign_before_three_figures_is_asked_and_never_guessed(typed):
+    with pytest.raises(Refused, match="two ways"):
+        parse_mass_g(typed)
+    assert parse_mass_g("2,310 kg") == pytest.approx(2310)
+    assert parse_mass_g("2,31") == pytest.approx(2.31)
+    assert parse_mass_g("0.125 g") == pytest.approx(0.125)

@@ -46,6 +46,21 @@ def _refused(typed: str, field: str, allowed: Message) -> Refused:
     )
 
 
+_THOUSANDS = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
+"""Grams with three decimals: no kitchen scale shows them, many people write thousands so."""
+
+
+def _two_weights(typed: str, number: str, field: str) -> Refused:
+    large, small = re.sub(r"[.,]", "", number), shortest(float(number.replace(",", ".")))
+    return Refused(
+        msg("{typed} can be read in two ways. Not written.", typed=typed.strip()),
+        field=field,
+        typed=typed,
+        allowed=msg("no sign between thousands"),
+        way_out=msg("Write {large} g, or {small} g.", large=large, small=small),
+    )
+
+
 def parse_mass_g(typed: str, unit: str = "g", *, field: str = "") -> float:
     """Grams from "2 405", "2.4 kg", "5 lb 4.2 oz"; a bare number is in `unit` (g or oz).
 
@@ -61,6 +76,8 @@ def parse_mass_g(typed: str, unit: str = "g", *, field: str = "") -> float:
         if name not in _UNIT_G or (not name and len(parts) > 1):
             raise _refused(typed, field, msg("a weight in g, kg, oz or lb"))
         factor = _UNIT_G[name] or _UNIT_G[unit] or 1.0
+        if factor == 1.0 and _THOUSANDS.fullmatch(number.strip()):
+            raise _two_weights(typed, number.strip(), field)
         total += parse_number(number, field=field) * factor
     if total < 0:
         raise Refused(
