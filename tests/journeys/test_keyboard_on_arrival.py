@@ -9,6 +9,7 @@ from trialbench.model.records import Trial
 from trialbench.notebook.acts import plan
 from trialbench.paths import example_trials
 from trialbench.ui.cells_table import CellsTable
+from trialbench.ui.values import Value
 from trialbench.ui.verbs import TextVerb, Verb
 
 PAGES = ("methods", "plan", "cook", "tasting", "findings", "reckoned", "recipe_note", "contents")
@@ -41,6 +42,21 @@ def test_a_day_that_is_due_is_entered_at_its_table(window, qtbot):
     window.desk.go("cook", trial_id)
     settle(qtbot, window)
     assert isinstance(focused(), CellsTable)
+
+
+def test_a_name_that_is_written_is_not_entered_and_where_one_writes_one_stays(window, qtbot):
+    trial_id = window.desk.trial_id
+    for key in ("contents", "question", "methods"):
+        window.desk.go(key, trial_id)
+        settle(qtbot, window)
+        assert not isinstance(focused(), Value), key
+    name = next(v for v in window.page().leaf.findChildren(Value) if v.text() and v.isVisible())
+    name.setFocus()
+    settle(qtbot, window)
+    assert focused() is name
+    window.desk.go("methods", trial_id)
+    settle(qtbot, window)
+    assert focused() is name
 
 
 def test_one_stray_key_changes_nothing_that_is_finished(window, qtbot):

@@ -245,13 +245,15 @@ class Leaf(QWidget):
             self._peeking = False
             self._later.start()
 
-    def take_keyboard(self) -> None:
+    def take_keyboard(self, *, arriving: bool = True) -> None:
         """The keyboard comes to what is still to be written here: a table with a cell that is due,
         an empty blank, else bare paper. No verb and nothing that is written is entered by itself:
         the next key would do it, or write over it. Where one was writing here, it stays."""
         now = QApplication.focusWidget()
-        # The stack that holds the leaves gives the keyboard to the first part of a leaf it shows.
-        if isinstance(now, QLineEdit) and self.isAncestorOf(now):
+        # The stack that holds the leaves gives the keyboard to the first part of a leaf it shows:
+        # then only what is half written, or was asked for, is where one was.
+        here = now if isinstance(now, QLineEdit) and self.isAncestorOf(now) else None
+        if here is not None and (not arriving or here.isModified() or _is_wanted(here)):
             return
         for part in (CellsTable, QLineEdit):
             for found in self.page.findChildren(part):

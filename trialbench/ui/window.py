@@ -128,10 +128,11 @@ class Window(QWidget):
         self.show_margin()
         self._show_spine()
         self._show_foot()
-        if key != before or other_trial:
+        arriving = key != before or other_trial
+        if arriving:
             page.leaf.to_top()
         if before:
-            page.leaf.take_keyboard()
+            page.leaf.take_keyboard(arriving=arriving)
         elif self.spine.is_folded() and not page.leaf.isAncestorOf(self.focusWidget()):
             self.setFocus()
         if isinstance(page, IndexPage):
