@@ -68,6 +68,12 @@ def _no_dialogs() -> None:
             setattr(owner, name, staticmethod(asked_statically))
 
 
+def pytest_collection_finish() -> None:
+    """Set aside what was collected: each search for dead windows would go through it again."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(scope="session")
 def qapp_args() -> list[str]:
     return ["trialbench-tests"]
