@@ -14,6 +14,7 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.planning.number_words import in_words
 from trialbench.planning.stage_words import listed
 from trialbench.report.claims import riders
+from trialbench.ui.pages.left_out_margin import missing_notes, set_aside_notes
 from trialbench.ui.pages.several_margin import margin_of_several
 
 _WAITS = msg("Nothing is claimed until the planned cook days are in.")
@@ -35,8 +36,8 @@ def margin_of_findings(records: TrialRecords, found: TrialFinding) -> Margin:
         *_who_notes(finding),
         *_cost_notes(records, finding, names),
         *_redraw_notes(finding),
-        *_missing_notes(found),
-        *_set_aside_notes(found),
+        *missing_notes(found, finding.outcome),
+        *set_aside_notes(found.other_answers),
         *_family_notes(found),
     )
     return Margin(_standing(finding, names), notes)
@@ -129,32 +130,6 @@ def _heard(test: Redraw) -> Iterator[Message]:
             "From {count} cook days laid out like these it could.",
             test.cooks_needed,
         )
-
-
-def _missing_notes(found: TrialFinding) -> Iterator[MarginNote]:
-    deciding = found.deciding
-    gone = sum(m.count for m in found.missing if deciding and m.outcome == deciding.outcome)
-    if not found.missing:
-        return
-    if gone:
-        label = msg_n("What decides: {count} number missing",
-                      "What decides: {count} numbers missing", gone)  # fmt: skip
-    else:
-        label = msg("Other outcomes: numbers missing")
-    says = msg("They are not counted as zero, and never filled in.")
-    yield MarginNote("missing", "missing", label, (says,), dear=40 if gone else 12)
-
-
-def _set_aside_notes(found: TrialFinding) -> Iterator[MarginNote]:
-    for number, answer in enumerate(found.other_answers):
-        what = ", ".join(name for name, _ in answer.subjects)
-        if answer.way == "without":
-            label = msg("Without {what}: both answers", what=what)
-            says = msg("Set aside with a key open, so the headline keeps it.")
-        else:
-            label = msg("With {what}: both answers", what=what)
-            says = msg("Set aside before any key was open, so the headline goes without it.")
-        yield MarginNote(f"set_aside:{number}", "passage", label, (says,), dear=55)
 
 
 def _family_notes(found: TrialFinding) -> Iterator[MarginNote]:

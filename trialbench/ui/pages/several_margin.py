@@ -14,6 +14,7 @@ from trialbench.model.message import Message, msg, msg_n
 from trialbench.planning.number_words import in_words
 from trialbench.planning.stage_words import listed
 from trialbench.report.claims import riders
+from trialbench.ui.pages.left_out_margin import missing_notes, set_aside_notes
 
 _WAITS = msg("Nothing is claimed until the planned cook days are in.")
 _ADDED = msg("Cook days were added to the planned number, so nothing is claimed.")
@@ -32,8 +33,8 @@ def margin_of_several(records: TrialRecords, found: TrialFinding) -> Margin:
         *_cost_notes(records, several, names),
         *_family_notes(several),
         *_redraw_notes(several),
-        *_missing_notes(found),
-        *_set_aside_notes(found),
+        *missing_notes(found, several.outcome),
+        *set_aside_notes(found.other_several),
         *_other_notes(found),
     )
     return Margin(_standing(several, names), notes)
@@ -131,32 +132,6 @@ def _redraw_notes(several: SeveralFinding) -> Iterator[MarginNote]:
         label = msg("Redraw: none for a trend")
         says = msg("It compares two methods. Here the interval over cook days stands alone.")
         yield MarginNote("interval", "shows", label, (says,), dear=15)
-
-
-def _missing_notes(found: TrialFinding) -> Iterator[MarginNote]:
-    several = found.several
-    gone = sum(m.count for m in found.missing if several and m.outcome == several.outcome)
-    if not found.missing:
-        return
-    if gone:
-        label = msg_n("What decides: {count} number missing",
-                      "What decides: {count} numbers missing", gone)  # fmt: skip
-    else:
-        label = msg("Other outcomes: numbers missing")
-    says = msg("They are not counted as zero, and never filled in.")
-    yield MarginNote("missing", "missing", label, (says,), dear=40 if gone else 12)
-
-
-def _set_aside_notes(found: TrialFinding) -> Iterator[MarginNote]:
-    for number, answer in enumerate(found.other_several):
-        what = ", ".join(name for name, _ in answer.subjects)
-        if answer.way == "without":
-            label = msg("Without {what}: both answers", what=what)
-            says = msg("Set aside with a key open, so the headline keeps it.")
-        else:
-            label = msg("With {what}: both answers", what=what)
-            says = msg("Set aside before any key was open, so the headline goes without it.")
-        yield MarginNote(f"set_aside:{number}", "passage", label, (says,), dear=55)
 
 
 def _other_notes(found: TrialFinding) -> Iterator[MarginNote]:
