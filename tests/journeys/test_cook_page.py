@@ -144,7 +144,7 @@ def test_what_was_half_typed_or_refused_is_there_again(book, qtbot, tmp_path):
     with desk(qtbot, tmp_path) as window:
         page = show(qtbot, window, "cook", ready_to_cook(window.desk.notebook))
         trial_id = page.desk.trial_id
-        page._next_day()
+        page.days.turn(1)
         page.table.go_to(0, 2)
         _keys(qtbot, "0")
         page.table.go_to(1, 2)
@@ -251,7 +251,7 @@ def test_a_day_more_than_planned_is_added_and_said(page, qtbot):
     page._add_cook()
     assert len(views.cooks(page.desk.notebook, page.desk.trial_id)) == 3
     for _ in range(2):
-        page._next_day()
+        page.days.turn(1)
     assert any("added to the plan" in str(note.label) for note in page.margin().notes)
 
 

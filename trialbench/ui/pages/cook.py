@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QApplication
@@ -107,8 +108,10 @@ class CookPage(Page):
             ),
             VerbEntry("onto_pieces", msg("Write what went onto the pieces"), self._onto_pieces),
             VerbEntry("add_cook", msg("Add a cook day to the plan"), self._add_cook),
-            VerbEntry("next_day", msg("Next cook day"), self._next_day, "Ctrl+PgDown"),
-            VerbEntry("day_before", msg("Cook day before"), self._day_before, "Ctrl+PgUp"),
+            VerbEntry("next_day", msg("Next cook day"), partial(self.days.turn, 1), "Ctrl+PgDown"),
+            VerbEntry(
+                "day_before", msg("Cook day before"), partial(self.days.turn, -1), "Ctrl+PgUp"
+            ),
         )
 
     # --- showing -------------------------------------------------------------------------------
@@ -188,6 +191,7 @@ class CookPage(Page):
 
     def _show_empty(self) -> None:
         assert self.leaf is not None
+        self.days.show_days((), "")
         self.leaf.set_title(self.title, msg("The record of each day at the stove."))
         to_plan = TextVerb(msg("Write the plan"))
         to_plan.clicked.connect(self._to_plan)
@@ -341,17 +345,6 @@ class CookPage(Page):
         self._cook_id = cook_id
         self.refresh(frozenset())
         self.desk.margin_changed.emit()
-
-    def _next_day(self) -> None:
-        self._step_day(1)
-
-    def _day_before(self) -> None:
-        self._step_day(-1)
-
-    def _step_day(self, by: int) -> None:
-        ids = [day.id for day in views.cooks(self.desk.notebook, self.desk.trial_id)]
-        if self._cook_id in ids and 0 <= ids.index(self._cook_id) + by < len(ids):
-            self._open_day(ids[ids.index(self._cook_id) + by])
 
     @Slot(object)
     def _choose_unit(self, unit: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 
 from PySide6.QtCore import QTimer, QTimeZone, Slot
 
@@ -112,8 +113,9 @@ class TimetablePage(Page):
             VerbEntry("late", msg("Something runs late"), self._something_late,
                       why=self._why_not_late),
             VerbEntry("back", msg("Back to the plan"), self._back),
-            VerbEntry("next_day", msg("Next cook day"), self._next_day, "Ctrl+PgDown"),
-            VerbEntry("day_before", msg("Cook day before"), self._day_before, "Ctrl+PgUp"),
+            VerbEntry("next_day", msg("Next cook day"), partial(self.days.turn, 1), "Ctrl+PgDown"),
+            VerbEntry("day_before", msg("Cook day before"), partial(self.days.turn, -1),
+                      "Ctrl+PgUp"),
         )  # fmt: skip
 
     # --- showing -------------------------------------------------------------------------------
@@ -332,17 +334,6 @@ class TimetablePage(Page):
         self._writing.forget()
         self.refresh(frozenset())
         self.desk.margin_changed.emit()
-
-    def _next_day(self) -> None:
-        self._step_day(1)
-
-    def _day_before(self) -> None:
-        self._step_day(-1)
-
-    def _step_day(self, by: int) -> None:
-        ids = [day.id for day in views.cooks(self.desk.notebook, self.desk.trial_id)]
-        if self._cook_id in ids and 0 <= ids.index(self._cook_id) + by < len(ids):
-            self._open_day(ids[ids.index(self._cook_id) + by])
 
     @Slot()
     def _back(self) -> None:
