@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from scipy import optimize, special
 
-from trialbench.stats.numbers import BadNumbers, one_number, plain, shown
+from trialbench.stats.numbers import BadNumbers, plain, shown
 
 MOST = 1_000_000_000
 """The largest count: up to here the tails are exact and quick."""
@@ -92,12 +92,3 @@ def whole(value: object, where: str) -> int:
     if number is None or not (0 <= number <= MOST and number.is_integer()):
         raise BadNumbers(f"{where} is {shown(value)}.", where=where, allowed=allowed)
     return int(number)
-
-
-def check_share(value: float, where: str, highest: float = 1.0) -> float:
-    """The value as a plain number; raises `BadNumbers` unless 0 < value < `highest`."""
-    allowed = f"above 0, below {highest:g}"
-    share = one_number(value, where, allowed)
-    if not 0 < share < highest:
-        raise BadNumbers(f"{where} is {share:g}.", where=where, allowed=allowed)
-    return share

@@ -18,7 +18,6 @@ from trialbench.stats.binomial import (
     at_least,
     at_most,
     check_counts,
-    check_share,
     exact_limits,
     likelihood_limits,
     two_sided,
@@ -32,6 +31,7 @@ from trialbench.stats.choices_over_cooks import ChoicesOverCooks, over_cook_days
 from trialbench.stats.numbers import one_flag
 from trialbench.stats.pairs import check_alpha
 from trialbench.stats.preferences import Preference, preference
+from trialbench.stats.settings import between
 
 __all__ = [
     "FORMS",
@@ -134,7 +134,7 @@ def _null_hypothesis(share: float, one_sided: bool) -> Message:
 
 
 def _alike(below: float | None) -> float | None:
-    return None if below is None else check_share(below, "alike_below")
+    return None if below is None else between(below, "alike_below")
 
 
 def _sensory_difference(
@@ -170,7 +170,7 @@ def fewest_right(
     Two-sided the upper tail must be at most alpha / 2.
     """
     total, kind = whole(of, "of"), form_named(form)
-    alpha = check_share(alpha, "alpha")
+    alpha = between(alpha, "alpha")
     tail = alpha if one_flag(one_sided, "one_sided") else alpha / 2
     low, high = 0, total + 1
     while low < high:
@@ -189,7 +189,7 @@ def most_right_if_alike(
     If the share `below` could tell, so few right answers come with chance at most `beta`.
     """
     total, kind = whole(of, "of"), form_named(form)
-    share, beta = kind.right_if(check_share(below, "below")), check_share(beta, "beta")
+    share, beta = kind.right_if(between(below, "below")), between(beta, "beta")
     low, high = -1, total
     while low < high:
         middle = (low + high + 1) // 2

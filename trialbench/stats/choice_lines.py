@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from trialbench.model.message import Message, msg
-from trialbench.stats.binomial import check_counts, check_share, whole
+from trialbench.stats.binomial import check_counts, whole
 from trialbench.stats.choice_forms import form_named
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import BadNumbers
+from trialbench.stats.settings import between
 
 LONGEST = 5_000
 """Answers after which the chance of still going on is nothing."""
@@ -80,8 +81,8 @@ def sequential_lines(
     `NotApplicable` where 5,000 answers may not be enough.
     """
     kind = form_named(form)
-    share, alpha = check_share(share, "share"), check_share(alpha, "alpha")
-    beta = check_share(beta, "beta")
+    share, alpha = between(share, "share"), between(alpha, "alpha")
+    beta = between(beta, "beta")
     if alpha + beta >= 1:
         raise BadNumbers("alpha and beta add up to 1 or more.", where="beta", allowed="less")
     guess, truth = kind.guess, min(kind.right_if(share), math.nextafter(1.0, 0.0))

@@ -8,10 +8,11 @@ import numpy as np
 from scipy import special
 
 from trialbench.model.message import Message, msg
-from trialbench.stats.binomial import check_share, whole
-from trialbench.stats.choice_forms import form_named
+from trialbench.stats.binomial import whole
+from trialbench.stats.choice_forms import Form, form_named
 from trialbench.stats.not_applicable import NotApplicable
 from trialbench.stats.numbers import one_flag
+from trialbench.stats.settings import between
 
 NULL_HYPOTHESIS = msg("Nobody can tell: every answer is a guess.")
 MOST_TASTERS = 20_000
@@ -49,8 +50,10 @@ def power(
 
     Two-sided, both tails count. Raises `BadNumbers`.
     """
-    numbers = np.array([whole(of, "of")])
-    return float(_powers(numbers, form, share, alpha, one_sided)[0][0])
+    numbers, kind = np.array([whole(of, "of")]), form_named(form)
+    share, alpha = between(share, "share", 0.0, _ALL), between(alpha, "alpha")
+    one_sided = one_flag(one_sided, "one_sided")
+    return float(_powers(numbers, kind, share, alpha, one_sided)[0][0])
 
 
 def tasters_for(
@@ -65,19 +68,20 @@ def tasters_for(
 
     `NotApplicable` above 20,000. Raises `BadNumbers` for shares outside 0 to 1.
     """
-    power, alpha = check_share(power, "power"), check_share(alpha, "alpha")
-    share, one_sided = check_share(share, "share", _ALL), one_flag(one_sided, "one_sided")
+    power, alpha = between(power, "power"), between(alpha, "alpha")
+    share, one_sided = between(share, "share", 0.0, _ALL), one_flag(one_sided, "one_sided")
+    kind = form_named(form)
     length = 256
     while length <= 2 * MOST_TASTERS:
         numbers = np.arange(1, length + 1)
-        reached, needed = _powers(numbers, form, share, alpha, one_sided)
+        reached, needed = _powers(numbers, kind, share, alpha, one_sided)
         short = np.flatnonzero(reached < power)
         # The lower edge of the teeth only rises: half the table without one below is the end.
         last = int(short[-1]) + 1 if short.size else 0
         if 2 * last + 16 <= length:
             first = int(np.flatnonzero(reached >= power)[0])
             return TastersNeeded(
-                form=form, share=share, alpha=alpha, power=power, one_sided=one_sided,
+                form=kind.name, share=share, alpha=alpha, power=power, one_sided=one_sided,
                 first=first + 1, from_then_on=last + 1,
                 needed_first=int(needed[first]), needed_from_then_on=int(needed[last]),
                 power_first=float(reached[first]), power_from_then_on=float(reached[last]),
@@ -87,12 +91,10 @@ def tasters_for(
 
 
 def _powers(
-    numbers: np.ndarray, form: str, share: float, alpha: float, one_sided: bool
+    numbers: np.ndarray, kind: Form, share: float, alpha: float, one_sided: bool
 ) -> tuple[np.ndarray, np.ndarray]:
     """Power and fewest right for each number of tasters (fewest right n + 1: none is enough)."""
-    kind = form_named(form)
-    share, alpha = check_share(share, "share", _ALL), check_share(alpha, "alpha")
-    tail = alpha if one_flag(one_sided, "one_sided") else alpha / 2
+    tail = alpha if one_sided else alpha / 2
     needed = _fewest(numbers, kind.guess, tail)
     truth = min(1.0, kind.right_if(share))
     reached = _at_least(needed, numbers, truth)

@@ -89,11 +89,8 @@ def _noted(result: PairedResult, *notes: Message) -> PairedResult:
 
 
 def check_alpha(alpha: float) -> float:
-    """alpha as a plain number; raises `BadNumbers` unless 1e-12 < alpha < 0.5.
-
-    Limits at a smaller level would be made of rounding.
-    """
-    return between(alpha, "alpha", 1e-12, 0.5)
+    """alpha as a plain number; raises `BadNumbers` unless 1e-12 < alpha < 0.5."""
+    return between(alpha, "alpha", LEAST_ALPHA, 0.5)
 
 
 def check_matters(matters: float | None) -> float | None:

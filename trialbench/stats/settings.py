@@ -48,10 +48,11 @@ def zero_or_above(value: object, where: str) -> float:
 
 def spread_above_zero(value: object, where: str) -> float:
     """A spread that something is divided by: from 1e-100 to 1e100."""
-    if not zero_or_above(value, where):
+    spread = zero_or_above(value, where)
+    if not spread:
         allowed = "a number above 0, up to 1e100"
         raise BadNumbers(f"{where} is 0.", where=where, allowed=allowed)
-    return zero_or_above(value, where)
+    return spread
 
 
 def size_or_none(value: object, where: str) -> float | None:

@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
-from trialbench.stats.binomial import check_share, two_sided
+from trialbench.stats.binomial import two_sided
 from trialbench.stats.numbers import BadNumbers, listed, plain
+from trialbench.stats.settings import between
 from trialbench.stats.sign_flip import subset_counts
 
 MOST_COUNTED = 300
@@ -89,7 +90,7 @@ def hodges_lehmann(
     approximation. Missing differences drop out. Raises `BadNumbers` for what is no number, for
     none and for levels outside their range.
     """
-    alpha = check_share(alpha, "alpha")
+    alpha = between(alpha, "alpha")
     values = np.array(read_differences(differences), dtype=float)
     if not values.size:
         raise BadNumbers("There is no difference.", where="differences", allowed="1 or more")

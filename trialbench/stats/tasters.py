@@ -10,7 +10,7 @@ from trialbench.model.message import Message, msg
 from trialbench.stats import frames
 from trialbench.stats.intraclass_correlation import Intraclass, intraclass
 from trialbench.stats.not_applicable import NotApplicable
-from trialbench.stats.numbers import above_zero, mean, one_of, variance
+from trialbench.stats.numbers import mean, one_of, variance
 from trialbench.stats.over import NULL_HYPOTHESIS, OverCooks, over_cooks
 from trialbench.stats.taster_cells import Cells, score_cells
 
@@ -164,7 +164,6 @@ def influence(
 
     It shows how much hangs on one taster; it never changes the headline. Raises `BadNumbers`.
     """
-    step = None if step is None else above_zero(step, "step")
     whole = over_cooks(frame, value, method, cook, unit, taster, step, alpha)
     names = frames.labels(frame, taster)
     columns = [each for each in (value, method, cook, unit, taster) if each is not None]
