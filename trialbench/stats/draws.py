@@ -98,7 +98,7 @@ def _names(given: object, where: str, units: int) -> list[str]:
     """One name for each unit."""
     # A text is read by its letters: "ABAB" names four units.
     each = list(given) if isinstance(given, str) else listed(given, where)
-    names = frames.labels({where: each}, where)
+    names = frames.names(each)
     if len(names) != units:
         raise BadNumbers(
             f"{len(names)} names for {units} values.", where=where, allowed="one for each value"

@@ -173,7 +173,7 @@ def _vectors(
     assignments: Iterable[Sequence[object]], layout: Layout, names: tuple[str, str]
 ) -> NDArray[np.bool_]:
     rows = [
-        frames.labels({"a": listed(each, f"assignments[{i}]")}, "a")
+        frames.names(listed(each, f"assignments[{i}]"))
         for i, each in enumerate(listed(assignments, "assignments"))
     ]
     if not rows:

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from trialbench.stats import frames
-from trialbench.stats.numbers import LARGEST, listed, plain
+from trialbench.stats.numbers import LARGEST
 
 _QUICK = (np.dtype("int64"), np.dtype("float64"))
 _Column = Any
@@ -30,11 +30,7 @@ def read_columns(table: pd.DataFrame, outcome: str) -> pd.DataFrame:
 
 
 def _numbers(column: _Column, name: str) -> _Column:
-    read = [
-        plain(value, f"column {name}, row {row}")
-        for row, value in enumerate(listed(column, name), start=1)
-    ]
-    return pd.Series(read, dtype=float)
+    return pd.Series(frames.numbers({name: column}, name), dtype=float)
 
 
 def _column(column: _Column, name: str) -> _Column:
@@ -49,14 +45,13 @@ def _column(column: _Column, name: str) -> _Column:
     there = [value for value in column if not frames.is_missing(value)]
     if there and all(isinstance(v, Number) and not isinstance(v, bool | np.bool_) for v in there):
         return _numbers(column, name)
-    texts = frames.labels({name: column}, name)
-    return pd.Series([text or None for text in texts], dtype=object)
+    return pd.Series([text or None for text in frames.names(column)], dtype=object)
 
 
 def _categories(column: _Column) -> _Column:
     """The categories as they are, blank ones missing; as text where two are the same text."""
     levels = list(column.cat.categories)
-    texts = frames.labels({"level": levels}, "level")
+    texts = frames.names(levels)
     if len(set(texts)) < len(texts):
         return _column(column.astype(object), str(column.name))
     blank = [level for level, text in zip(levels, texts, strict=True) if not text]

@@ -98,11 +98,11 @@ def pool_cook_days(
     two trials are left.
     """
     alpha, step = check_alpha(alpha), size_or_none(step, "step")
-    rows = _rows_by_trial(frame, trial, frames.numbers(frame, value))
-    a, b = frames.two_labels(frames.labels(frame, method))
     names = [name for name in (value, method, cook, unit, taster) if name is not None]
     columns = {name: frames.column(frame, name) for name in names}
     frames.same_length({**columns, trial: frames.column(frame, trial)})
+    rows = _rows_by_trial(frame, trial, frames.numbers(frame, value))
+    a, b = frames.two_labels(frames.labels(frame, method))
     days: dict[str, list[float]] = {}
     floors: list[float] = []
     left_out = []
@@ -131,9 +131,7 @@ def _rows_by_trial(
 ) -> dict[str, list[int]]:
     """Places of the rows with a value."""
     places: dict[str, list[int]] = defaultdict(list)
-    labels = frames.labels(frame, trial)
-    frames.same_length({"values": list(values), trial: list(labels)})
-    for row, (name, value) in enumerate(zip(labels, values, strict=True)):
+    for row, (name, value) in enumerate(zip(frames.labels(frame, trial), values, strict=True)):
         if value is None:
             continue
         if not name:
