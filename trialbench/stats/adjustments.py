@@ -109,15 +109,15 @@ def adjust(
     alpha, small_sample = check_alpha(alpha), check_small_sample(small_sample)
     measured = [covariates] if isinstance(covariates, str) else listed(covariates, "covariates")
     own = {f"covariate_{i}": _centred(frame, name) for i, name in enumerate(measured)}
-    groups = _terms(names(random, "random", GROUPING), {str(method): "method_"})
+    groups = _terms(random, {str(method): "method_"})
     table = _read(frame, value, method, own, groups).astype(dict.fromkeys(own, float))
     labels = dict(zip(own, map(str, measured), strict=True))
     notes = [note for name in own for note in _overlap(table, name, labels[name])]
     kept = table.dropna(subset=list(own))
     plain = fit_mixed(kept, _model(value, ["method_"]), groups)
     fit = fit_mixed(kept, _model(value, ["method_", *own]), groups)
-    estimated = [name for name in own if name in fit.terms(small_sample).index]
-    slopes = fit.terms(small_sample, alpha).loc[estimated].rename(index=labels)
+    terms = fit.terms(small_sample, alpha)
+    slopes = terms.loc[[name for name in own if name in terms.index]].rename(index=labels)
     return Adjusted(
         plain.differences("method_", small_sample, alpha=alpha),
         fit.differences("method_", small_sample, alpha=alpha),
