@@ -8,7 +8,7 @@ from trialbench.ui.pages.numbered_days import NumberedDays
 
 
 @pytest.fixture
-def days(qtbot):
+def days(book, qtbot):
     line = NumberedDays(msg("Cook day"), lambda number: msg("Cook day {number}", number=number))
     qtbot.addWidget(line)
     return line
