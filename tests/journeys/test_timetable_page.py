@@ -258,6 +258,19 @@ def test_the_calendar_file_is_written_where_it_is_asked_for(
     assert page.desk.settings.text("last_folder") == str(tmp_path)
 
 
+def test_a_calendar_file_that_nobody_was_asked_about_is_not_written_over(
+    page, qtbot, tmp_path, answer_dialog
+):
+    _reckoned(qtbot, page)
+    there = tmp_path / "wall.ics"
+    there.write_text("another calendar", encoding="utf-8")
+    answer_dialog((str(tmp_path / "wall"), ""))
+    with qtbot.waitSignal(page.desk.trouble) as told:
+        qtbot.mouseClick(page.leaf.head.verbs()["calendar"], Qt.MouseButton.LeftButton)
+    assert "is there already" in say(told.args[0].message)
+    assert there.read_text(encoding="utf-8") == "another calendar"
+
+
 def test_without_stages_or_days_the_page_says_where_to_write_them(book, qtbot, tmp_path):
     with desk(qtbot, tmp_path) as window:
         trial_id = asked(window.desk.notebook)

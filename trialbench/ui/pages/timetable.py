@@ -109,9 +109,9 @@ class TimetablePage(Page):
     def verbs(self) -> tuple[VerbEntry, ...]:
         return (
             VerbEntry("calendar", msg("Write the calendar file"), self._write_file,
-                      why=self._why_no_file),
+                      why=self._why_not),
             VerbEntry("late", msg("Something runs late"), self._something_late,
-                      why=self._why_not_late),
+                      why=self._why_not),
             VerbEntry("back", msg("Back to the plan"), self._back),
             VerbEntry("next_day", msg("Next cook day"), partial(self.days.turn, 1), "Ctrl+PgDown"),
             VerbEntry("day_before", msg("Cook day before"), partial(self.days.turn, -1),
@@ -182,7 +182,7 @@ class TimetablePage(Page):
             title = msg("Cook day {number} on one list", number=self.table.cook.number)
         self.leaf.set_title(title, _SAYS)
         self.days.show_days(days, self._cook_id)
-        self.leaf.set_verb("calendar", msg("Write the calendar file"), why=self._why_no_file())
+        self.leaf.set_verb("calendar", msg("Write the calendar file"), why=self._why_not())
         self.leaf.set_verb("back", msg("Back to the plan"))
 
     def _show_empty(self, has_days: bool) -> None:
@@ -197,7 +197,7 @@ class TimetablePage(Page):
         if starts is not None:
             said = msg("Lots let {letter} start first.   ", letter=starts.letter)
             items.append(Run(said, colour="pencil"))
-        if self._why_not_late() is None:
+        if self._why_not() is None:
             late = TextVerb(msg("Something runs late"), weight=500)
             late.clicked.connect(self._something_late)
             items.append(late)
@@ -292,14 +292,8 @@ class TimetablePage(Page):
             self.desk.trouble.emit(trouble)
         return trouble
 
-    def _why_no_file(self) -> Message | None:
-        if self.table is None:
-            return _NO_DAY
-        if not self.table.spans:
-            return _NO_STAGES
-        return self._writing.why_not() if self.table.serve is not None else _NO_TIME
-
-    def _why_not_late(self) -> Message | None:
+    def _why_not(self) -> Message | None:
+        """Why nothing can run late yet, nor stand in a calendar."""
         if self.table is None:
             return _NO_DAY
         if not self.table.spans:
@@ -308,11 +302,11 @@ class TimetablePage(Page):
 
     @Slot()
     def _something_late(self) -> None:
-        if self._why_not_late() is None:
+        if self._why_not() is None:
             self.late.open_line()
 
     def _write_file(self) -> None:
-        if self._why_no_file() is None and self.table is not None:
+        if self._why_not() is None and self.table is not None:
             self._writing.ask(self.leaf, self.table, self.acts)
 
     @Slot()

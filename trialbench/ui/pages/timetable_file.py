@@ -6,17 +6,18 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from trialbench.model.errors import TrialbenchError
-from trialbench.model.message import Message, msg, say
+from trialbench.model.message import Message, msg
 from trialbench.model.records import Trial
 from trialbench.planning.timetable import Timetable
 from trialbench.planning.timetable_acts import Act
 from trialbench.ui.page import Desk
+from trialbench.ui.pages.where_to import ask_where, file_stem
 
 _ENDING = ".ics"
-_FOLDER = "last_folder"
+_KIND = msg("Calendar file (*.ics)")
 ALARM_MIN = 10
 
 
@@ -34,10 +35,6 @@ class CalendarWriting(QObject):
         """What became of the last file, "" before the first."""
         return self._said
 
-    def why_not(self) -> Message | None:
-        """Why no file can be written now."""
-        return None
-
     def forget(self) -> None:
         """Say nothing more of the last file (another day is open)."""
         self._said = ""
@@ -46,33 +43,21 @@ class CalendarWriting(QObject):
         """Write the file where the cook says, with an alarm before each act."""
         from trialbench.exchange.calendar_file import calendar_bytes, write_calendar
 
-        path = self._choose(parent, table)
-        if path is None:
-            return
         try:
+            path = self._choose(parent, table)
+            if path is None:
+                return
             made = calendar_bytes(self._desk.notebook, table, acts, ALARM_MIN)
             write_calendar(path, made)
         except TrialbenchError as trouble:
             self._desk.trouble.emit(trouble)
             return
-        self._desk.settings.put(_FOLDER, str(path.parent))
         self._said = msg("Written: {file}. Each act rings {minutes} min before. Written again, it "
                          "replaces what is in the calendar.", file=str(path),
                          minutes=ALARM_MIN)  # fmt: skip
         self.changed.emit()
 
     def _choose(self, parent: QWidget | None, table: Timetable) -> Path | None:
-        """The file dialog begins in the folder used last, else at home."""
         trial = self._desk.notebook.get(Trial, table.cook.trial_id)
-        words = "".join(c if c.isalnum() else "-" for c in trial.food.lower()).strip("-")
-        named = f"{words or 'trial'}-{trial.number}-day-{table.cook.number}{_ENDING}"
-        last = self._desk.settings.text(_FOLDER)
-        folder = Path(last) if last and Path(last).is_dir() else Path.home()
-        chosen, _ = QFileDialog.getSaveFileName(
-            parent, say(msg("Write to a file")), str(folder / named),
-            say(msg("Calendar file (*.ics)")),
-        )  # fmt: skip
-        if not chosen:
-            return None
-        path = Path(chosen)
-        return path if path.suffix.lower() == _ENDING else path.with_name(path.name + _ENDING)
+        named = file_stem(trial, "day", str(table.cook.number)) + _ENDING
+        return ask_where(parent, self._desk.settings, named, _KIND)
