@@ -129,33 +129,42 @@ CALLS = {
         power.power_at_least_as_good, {"cooks": 4, "matters": 0.8, "sd": 0.6}),
     "power.smallest_difference": (power.smallest_difference, {"cooks": 4, "sd": 0.6}),
 }  # fmt: skip
+PLAIN = (int, float, str, bool, type(None))
 ON_FRAMES = tuple(name for name, (_, given) in CALLS.items() if "frame" in given)
 
 
-def check_plain(value, where):
-    """Python's own numbers, texts and tables of them, all the way down."""
-    if isinstance(value, pd.DataFrame):
-        kinds = {str(kind) for kind in value.dtypes}
-        assert kinds <= {"float64", "object", "str"}, (where, kinds)
-    elif isinstance(value, Message):
-        assert say(value)
-    elif dataclasses.is_dataclass(value):
-        assert value.__dataclass_params__.frozen, where
+def parts(value, where, *, mappings=True):
+    """What an answer is made of, each with its place; results are frozen all the way down."""
+    if dataclasses.is_dataclass(value) and not isinstance(value, Message):
+        assert type(value).__dataclass_params__.frozen, where
         for field in dataclasses.fields(value):
             if not field.name.startswith("_"):
-                check_plain(getattr(value, field.name), f"{where}.{field.name}")
+                own = getattr(value, field.name)
+                yield from parts(own, f"{where}.{field.name}", mappings=mappings)
     elif isinstance(value, tuple | list):
         for each in value:
-            check_plain(each, where)
-    elif isinstance(value, dict):
+            yield from parts(each, where, mappings=mappings)
+    elif mappings and isinstance(value, dict):
         for key, each in value.items():
             assert type(key) in (str, int), where
-            check_plain(each, f"{where}[{key!r}]")
+            yield from parts(each, f"{where}[{key!r}]")
     else:
-        assert type(value) in (int, float, str, bool, type(None)), (where, type(value))
+        yield value, where
 
 
-def answered(function, given, said):
+def check_plain(found, said):
+    """Python's own numbers, texts and tables of them, all the way down."""
+    for value, where in parts(found, said):
+        if isinstance(value, pd.DataFrame):
+            kinds = {str(kind) for kind in value.dtypes}
+            assert kinds <= {"float64", "object", "str"}, (where, kinds)
+        elif isinstance(value, Message):
+            assert say(value)
+        else:
+            assert type(value) in PLAIN, (where, type(value))
+
+
+def answered(function, given, said, check=check_plain):
     """The answer or None; fails for any error but one that says where and what is allowed."""
     try:
         found = function(**given)
@@ -165,5 +174,5 @@ def answered(function, given, said):
         return None
     except (Exception, Warning) as error:
         pytest.fail(f"{said}: {type(error).__name__}: {error}")
-    check_plain(found, said)
+    check(found, said)
     return found
