@@ -120,6 +120,11 @@ def is_missing(value: object) -> bool:
     return isinstance(value, Number) and value != value
 
 
+def all_numbers(values: Sequence[object]) -> bool:
+    """Whether each is a number; truth values are none."""
+    return all(isinstance(each, Number) and not isinstance(each, bool) for each in values)
+
+
 def _whole(value: object) -> object:
     """3.0, which a column of numbers with a gap makes of 3, is called 3."""
     whole = isinstance(value, float) and value.is_integer() and abs(value) < 1e15

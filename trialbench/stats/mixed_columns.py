@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from numbers import Number
 from typing import Any
 
 import numpy as np
@@ -43,7 +42,7 @@ def _column(column: _Column, name: str) -> _Column:
             return column
         return _numbers(column, name)
     there = [value for value in column if not frames.is_missing(value)]
-    if there and all(isinstance(v, Number) and not isinstance(v, bool | np.bool_) for v in there):
+    if there and frames.all_numbers(there):
         return _numbers(column, name)
     return pd.Series([text or None for text in frames.names(column)], dtype=object)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import warnings
 from dataclasses import dataclass
 from functools import cached_property
-from numbers import Number
 from typing import Any
 
 import numpy as np
@@ -133,7 +132,7 @@ def _column(frame: frames.Frame, name: str) -> list[object]:
     """Numbers where all are numbers, else names; None where missing."""
     values = frames.column(frame, name)
     there = [value for value, text in zip(values, frames.names(values), strict=True) if text]
-    if all(isinstance(each, Number) and not isinstance(each, (bool, np.bool_)) for each in there):
+    if frames.all_numbers(there):
         return list(frames.numbers(frame, name))
     return [text or None for text in frames.names(values)]
 
