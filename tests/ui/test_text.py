@@ -88,3 +88,37 @@ def test_a_verb_is_pressed_by_enter_space_and_mouse(book, qtbot):
     qtbot.mouseClick(verb, Qt.MouseButton.LeftButton)
     assert len(pressed) == 3
     assert verb.accessibleName() == "Rest both for 45 min"
+
+
+def _value(qtbot, text: str, width: int) -> Value:
+    value = Value("short name", text)
+    qtbot.addWidget(value)
+    value.resize(width, value.sizeHint().height())
+    return value
+
+
+def test_a_value_longer_than_its_place_ends_in_an_ellipsis(book, qtbot):
+    whole = "roasted at 110 °C overnight under a lid"
+    cut = _value(qtbot, whole, 120)
+    assert cut.shown_text().endswith("…") and whole.startswith(cut.shown_text()[:-1])
+    assert cut.text() == cut.spoken_value() == whole
+    # What is painted is what a value of just those words looks like.
+    assert cut.grab().toImage() == _value(qtbot, cut.shown_text(), 120).grab().toImage()
+
+
+def test_a_value_that_has_room_is_shown_whole(book, qtbot):
+    value = _value(qtbot, "roasted at 110 °C", 10)
+    value.resize(value.sizeHint())
+    assert value.shown_text() == "roasted at 110 °C"
+    assert "…" in _value(qtbot, "roasted at 110 °C", value.width() - 4).shown_text()
+
+
+def test_a_refused_value_is_not_cut_to_an_ellipsis(book, qtbot, monkeypatch):
+    value = _value(qtbot, "roasted at 110 °C overnight under a lid", 120)
+    at_rest = value.grab().toImage()
+    value.refuse("Another method has this name.")
+    refused = value.grab().toImage()
+    monkeypatch.setattr(value, "shown_text", value.text)
+    assert value.grab().toImage() == refused
+    value.keep(value.text())
+    assert value.grab().toImage() != at_rest

@@ -306,8 +306,11 @@ class Blank(QLineEdit):
     def minimumSizeHint(self) -> QSize:
         return QSize(round(theme.px(24)), self._box_height())
 
-    def paintEvent(self, event: QPaintEvent) -> None:
+    def _paint_words(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self._paint_words(event)
         painter = QPainter(self)
         ink = theme.colour("ink")
         if not self.text() and self._hint:

@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Slot
-from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFont,
+    QFontMetrics,
+    QPainter,
+    QPaintEvent,
+    QPalette,
+    QPen,
+)
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from trialbench.model.message import Message, say
@@ -74,6 +83,25 @@ class Value(Blank):
             return self.font()
         return super()._hint_font()
 
+    def _paint_words(self, event: QPaintEvent) -> None:
+        """At rest, what is longer than its place ends in an ellipsis and not within a letter."""
+        shown = self.shown_text()
+        if shown == self.text() or self.hasFocus() or self.is_refused():
+            super()._paint_words(event)
+            return
+        painter = QPainter(self)
+        painter.setFont(self.font())
+        painter.setPen(self.palette().color(QPalette.ColorRole.Text))
+        painter.drawText(QPointF(self._side() + 2, self.baseline()), shown)
+        painter.end()
+
+    def shown_text(self) -> str:
+        """The text as it stands at rest: whole, or as far as its place goes."""
+        metrics, room = QFontMetrics(self.font()), self.width() - 2 * (self._side() + 2)
+        if metrics.horizontalAdvance(self.text()) <= room + 1:
+            return self.text()
+        return metrics.elidedText(self.text(), Qt.TextElideMode.ElideRight, room)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
         if self._missing and not self.text():
@@ -96,7 +124,7 @@ class Value(Blank):
         y = round(self.baseline() + theme.px(_UNDERLINE_BELOW_PX))
         ruled = self._missing and not self.text()
         left = theme.px(_RULED_PX) if ruled else 0
-        words = QFontMetrics(self.font()).horizontalAdvance(self.text() or self._hint)
+        words = QFontMetrics(self.font()).horizontalAdvance(self.shown_text() or self._hint)
         width = self.width() - 2 * left if ruled or self.hasFocus() else words
         painter.fillRect(QRectF(left, y, width, 1), theme.colour("ink"))
 
