@@ -15,8 +15,8 @@ from dataclasses import dataclass, replace
 from trialbench.findings import cases
 from trialbench.findings.blocks import pairs_of_units
 from trialbench.findings.contrasts import Contrast
-from trialbench.findings.design import Reckoned
-from trialbench.findings.finding import Comparison, Counts, Finding, Others, Procedure, Scope, Who
+from trialbench.findings.design import Reckoned, others_of
+from trialbench.findings.finding import Comparison, Counts, Finding, Procedure, Scope, Who
 from trialbench.findings.judging import interval_case, settling
 from trialbench.findings.one_cook import with_interval
 from trialbench.findings.pair_claims import read_by_holm
@@ -130,32 +130,13 @@ def _over_cooks(rows: Rows, found: CookContrast, contrast: Contrast, alpha: floa
             inner_high=found.inner_high,
             half_width=None if found.low is None else ((found.high or 0.0) - found.low) / 2,
             sd=None if found.se is None else found.se * math.sqrt(count),
-            others=_others(found, alpha),
+            others=others_of(found.others, alpha),
         ),
         "method",
         "over_cooks",
         max(values) - min(values) <= ALL_EQUAL * reach,
         found.cook_values,
         found.notes,
-    )
-
-
-def _others(found: CookContrast, alpha: float) -> Others | None:
-    second = found.others
-    if second is None:
-        return None
-    low, high = second.interval(alpha)
-    inner_low, inner_high = second.interval(2 * alpha)
-    return Others(
-        low=low,
-        high=high,
-        p=second.p,
-        inner_low=inner_low,
-        inner_high=inner_high,
-        cooks=second.cooks.half_width(alpha),
-        tasters=second.tasters.half_width(alpha),
-        overlap=second.overlap.half_width(alpha) if second.overlap else 0.0,
-        overlap_df=second.overlap_df,
     )
 
 

@@ -8,6 +8,7 @@ from trialbench.findings.finding import Comparison, Others, Procedure, Scope
 from trialbench.findings.question import AnalysisQuestion
 from trialbench.findings.rows import Rows
 from trialbench.model.message import Message
+from trialbench.stats.likeness import OthersInterval
 from trialbench.stats.numbers import mean
 from trialbench.stats.over import OverCooks
 from trialbench.stats.taster_rows import CookTable
@@ -52,7 +53,7 @@ def over_cooks_reckoned(
         sd=over.sd,
         mean_a=mean(day.mean_a for day in over.cook_differences),
         mean_b=mean(day.mean_b for day in over.cook_differences),
-        others=_others(over, question.alpha),
+        others=others_of(over.others, question.alpha),
     )
     return Reckoned(
         scope="method",
@@ -65,14 +66,15 @@ def over_cooks_reckoned(
     )
 
 
-def _others(over: OverCooks, alpha: float) -> Others | None:
-    second = over.others
+def others_of(second: OthersInterval | None, alpha: float) -> Others | None:
+    """The interval for others like these tasters, at level 1 - alpha and at 1 - 2 alpha."""
     if second is None:
         return None
+    low, high = second.interval(alpha)
     inner_low, inner_high = second.interval(2 * alpha)
     return Others(
-        low=second.low,
-        high=second.high,
+        low=low,
+        high=high,
         p=second.p,
         inner_low=inner_low,
         inner_high=inner_high,

@@ -21,6 +21,7 @@ from trialbench.findings.finding import Counts, Scope, Who
 from trialbench.findings.main_redraws import with_redraws
 from trialbench.findings.pair_claims import pair_claims
 from trialbench.findings.question import AnalysisQuestion
+from trialbench.findings.remarks import of_rows
 from trialbench.findings.rows import Rows, read_methods
 from trialbench.findings.several_finding import (
     Best,
@@ -32,7 +33,7 @@ from trialbench.findings.several_finding import (
     SeveralOther,
 )
 from trialbench.findings.wording_several import claim_name
-from trialbench.model.message import Message, msg, msg_n
+from trialbench.model.message import Message, msg
 from trialbench.stats import ordered_settings
 from trialbench.stats.families import holm
 from trialbench.stats.frames import Frame
@@ -295,18 +296,7 @@ def _notes(found: SeveralFinding, rows: Rows, question: AnalysisQuestion) -> lis
             msg("Whether one way is at least as good is asked of two methods; effects of factors"
                 " are read as differences.")
         )  # fmt: skip
-    if rows.missing:
-        notes.append(msg_n(
-            "{count} value is missing. It is not counted as zero.",
-            "{count} values are missing. They are not counted as zero.",
-            rows.missing,
-        ))  # fmt: skip
-    if rows.repeats:
-        notes.append(msg_n(
-            "{count} row repeats another in all names: averaged with it.",
-            "{count} rows repeat others in all names: averaged with them.",
-            rows.repeats,
-        ))  # fmt: skip
+    notes += of_rows(rows.missing, rows.repeats)
     if found.curve is not None and found.curve.best is not None:
         notes += found.curve.best.notes
     notes += [

@@ -6,9 +6,10 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from trialbench.findings.finding import Finding
+from trialbench.findings.finding import Finding, Scope, Who
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure, shortest
+from trialbench.planning.number_words import in_words
 
 Form = Literal["plain", "adjective", "verb"]
 Text = Message | str
@@ -108,6 +109,22 @@ def would_be(names: Names, label: str, *, up: bool) -> Message:
         "{outcome} is {word} with {one}",
         outcome=names.outcome, word=names.word(up), one=names.of(label),
     )  # fmt: skip
+
+
+def for_whom(scope: Scope, tasters: Who | None, count: int) -> Message | None:
+    """For whom a finding of `count` tasters holds; None where nobody tasted."""
+    said = in_words(count)
+    if scope == "taster":
+        return msg("and for nobody else")
+    if tasters == "one":
+        return msg("for this one taster")
+    if tasters == "these":
+        return msg("for these {count} tasters", count=said)
+    if tasters == "others_like_them":
+        if scope == "batch":
+            return msg("for these {count} tasters and others like them", count=said)
+        return msg("for these {count} tasters and probably for others like them", count=said)
+    return None
 
 
 def by_more_than(names: Names, label: str, size: str, *, up: bool) -> Message:

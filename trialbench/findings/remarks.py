@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from trialbench.findings.design import Reckoned
 from trialbench.findings.explaining import redraw_sentence
 from trialbench.findings.finding import Finding
@@ -19,19 +21,25 @@ def remarks(finding: Finding, reckoned: Reckoned) -> tuple[Message, ...]:
         notes.append(redraw)
     if finding.scope == "method" and finding.counts.cooks == 2 and not finding.waiting:
         notes.append(msg("It rests on two cook days."))
-    if rows.missing:
-        notes.append(msg_n(
+    servings = finding.procedure == "servings_of_one_taster"
+    notes += of_rows(rows.missing, 0 if servings else rows.repeats)
+    return (*notes, *reckoned.notes)
+
+
+def of_rows(missing: int, repeats: int) -> Iterator[Message]:
+    """What is said of values that are missing, and of rows that repeat another."""
+    if missing:
+        yield msg_n(
             "{count} value is missing. It is not counted as zero.",
             "{count} values are missing. They are not counted as zero.",
-            rows.missing,
-        ))  # fmt: skip
-    if rows.repeats and finding.procedure != "servings_of_one_taster":
-        notes.append(msg_n(
+            missing,
+        )
+    if repeats:
+        yield msg_n(
             "{count} row repeats another in all names: averaged with it.",
             "{count} rows repeat others in all names: averaged with them.",
-            rows.repeats,
-        ))  # fmt: skip
-    return (*notes, *reckoned.notes)
+            repeats,
+        )
 
 
 def _looks(finding: Finding) -> tuple[Message, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trialbench.findings.finding import Finding
+from trialbench.findings.finding import Case, Finding
 from trialbench.findings.phrases import Names, is_up, opening
 from trialbench.model.message import Message, msg, msg_n, say
 
@@ -61,6 +61,15 @@ def _open(said: Message, finding: Finding) -> Message:
     )
 
 
+def not_settled(needed: int | None, there: int) -> Message:
+    """ "Not settled; 8 cook days would do", where those are more than the ones that are there."""
+    if needed is None or needed <= there:
+        return msg("Not settled")
+    return msg_n(
+        "Not settled; {count} cook day would do", "Not settled; {count} cook days would do", needed
+    )
+
+
 def _nothing(finding: Finding) -> Message:
     if finding.planned_cooks is not None and finding.cooks_in > finding.planned_cooks:
         return msg("Cook days were added")
@@ -78,12 +87,6 @@ def verdict(finding: Finding, names: Names) -> Message:
     """What the deciding outcome supports, in a cell: "juicier; how much is open"."""
     word = names.word(is_up(finding, finding.favours)) if finding.favours else ""
     match finding.case:
-        case "better_enough":
-            return msg("{word}, by enough", word=word)
-        case "better_size_open":
-            return msg("{word}; how much is open", word=word)
-        case "better_too_little":
-            return msg("{word}, too little to matter", word=word)
         case "no_difference_that_matters":
             return msg("no difference that matters")
         case "not_settled":
@@ -94,4 +97,16 @@ def verdict(finding: Finding, names: Names) -> Message:
             return msg("not shown to be as good")
         case "same_recipe":
             return msg("one recipe, twice")
-    return msg("nothing claimed")
+    return told_verdict(finding.case, word) or msg("nothing claimed")
+
+
+def told_verdict(case: Case, word: Message | str) -> Message | None:
+    """How far what was told apart goes, in a cell; None where nothing was."""
+    match case:
+        case "better_enough":
+            return msg("{word}, by enough", word=word)
+        case "better_size_open":
+            return msg("{word}; how much is open", word=word)
+        case "better_too_little":
+            return msg("{word}, too little to matter", word=word)
+    return None

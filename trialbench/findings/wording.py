@@ -8,6 +8,7 @@ from trialbench.findings.phrases import (
     Names,
     by_more_than,
     compares,
+    for_whom,
     is_up,
     opening,
     outward,
@@ -196,7 +197,8 @@ def _as_good(one: str, two: str, outcome: str, size: str, *, past: bool) -> Mess
 
 def holds_for(finding: Finding, names: Names) -> tuple[Message, Message | None]:
     """What it holds for (shown bold) and for whom; nobody is named where nobody tasted."""
-    return _holds_for_what(finding), _holds_for_whom(finding)
+    who = for_whom(finding.scope, finding.tasters, finding.counts.tasters)
+    return _holds_for_what(finding), who
 
 
 def _holds_for_what(finding: Finding) -> Message:
@@ -214,21 +216,6 @@ def _holds_for_what(finding: Finding) -> Message:
     if two:
         return msg("For the method, next time too, though it rests on two cook days")
     return msg("For the method, next time too")
-
-
-def _holds_for_whom(finding: Finding) -> Message | None:
-    count = in_words(finding.counts.tasters)
-    if finding.scope == "taster":
-        return msg("and for nobody else")
-    if finding.tasters == "one":
-        return msg("for this one taster")
-    if finding.tasters == "these":
-        return msg("for these {count} tasters", count=count)
-    if finding.tasters == "others_like_them":
-        if finding.scope == "batch":
-            return msg("for these {count} tasters and others like them", count=count)
-        return msg("for these {count} tasters and probably for others like them", count=count)
-    return None
 
 
 def seen_on(finding: Finding) -> Message:

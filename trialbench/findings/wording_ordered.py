@@ -7,7 +7,8 @@ from itertools import pairwise
 from trialbench.findings.level_words import Text, at_setting, how_much_more, level_name
 from trialbench.findings.phrases import Names, opening
 from trialbench.findings.several_finding import Best, Claim, SeveralFinding
-from trialbench.model.message import Message, msg, msg_n, say
+from trialbench.findings.short_forms import not_settled
+from trialbench.model.message import Message, msg, say
 
 
 def _one(found: SeveralFinding, role: str) -> Claim:
@@ -176,8 +177,4 @@ def short_form(found: SeveralFinding, names: Names) -> Message:
         return msg("A bend between {low} and {high}", low=low, high=high)
     if all(claim.equal_enough for claim in found.leading):
         return msg("No difference that matters")
-    needed = found.cooks_to_settle
-    if needed is None or needed <= found.counts.cooks:
-        return msg("Not settled")
-    return msg_n("Not settled; {count} cook day would do",
-                 "Not settled; {count} cook days would do", needed)  # fmt: skip
+    return not_settled(found.cooks_to_settle, found.counts.cooks)

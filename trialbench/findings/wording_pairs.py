@@ -9,6 +9,7 @@ from trialbench.findings.finding import Case
 from trialbench.findings.level_words import Text, both
 from trialbench.findings.phrases import Names, compares, is_up, opening
 from trialbench.findings.several_finding import Claim, SeveralFinding
+from trialbench.findings.short_forms import not_settled
 from trialbench.model.message import Message, msg, msg_n, say
 
 _ORDER: tuple[Case, ...] = ("better_enough", "better_size_open", "better_too_little")
@@ -239,11 +240,7 @@ def short_form(found: SeveralFinding, names: Names) -> Message:
     if not told:
         if all(c.equal_enough for c in found.leading):
             return msg("No difference that matters")
-        needed = found.cooks_to_settle
-        if needed is None or needed <= found.counts.cooks:
-            return msg("Not settled")
-        return msg_n("Not settled; {count} cook day would do",
-                     "Not settled; {count} cook days would do", needed)  # fmt: skip
+        return not_settled(found.cooks_to_settle, found.counts.cooks)
     clear = [c for c in told if c.finding.case == "better_enough"]
     counted: dict[str, list[Claim]] = {}
     for claim in clear or told:

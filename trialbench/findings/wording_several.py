@@ -12,9 +12,9 @@ from dataclasses import replace
 from trialbench.findings import wording_crossed, wording_ordered, wording_pairs
 from trialbench.findings.finding import Finding
 from trialbench.findings.level_words import both, held
-from trialbench.findings.phrases import Names, is_up, opening, outward
+from trialbench.findings.phrases import Names, for_whom, is_up, opening, outward
 from trialbench.findings.several_finding import Claim, SeveralFinding, SeveralOther
-from trialbench.findings.short_forms import verdict
+from trialbench.findings.short_forms import told_verdict, verdict
 from trialbench.model.message import Message, msg, msg_n, say
 from trialbench.planning.number_words import in_words
 
@@ -57,7 +57,8 @@ def whole_headline(found: SeveralFinding, names: Names) -> Message:
 
 def holds_for(found: SeveralFinding) -> tuple[Message, Message | None]:
     """What it holds for (shown bold) and for whom; nobody is named where nobody tasted."""
-    return _what(found), _whom(found)
+    who = for_whom(found.scope, found.tasters, found.counts.tasters)
+    return _what(found), who
 
 
 def _what(found: SeveralFinding) -> Message:
@@ -72,21 +73,6 @@ def _what(found: SeveralFinding) -> Message:
     if two:
         return msg("For the methods, next time too, though it rests on two cook days")
     return msg("For the methods, next time too")
-
-
-def _whom(found: SeveralFinding) -> Message | None:
-    count = in_words(found.counts.tasters)
-    if found.scope == "taster":
-        return msg("and for nobody else")
-    if found.tasters == "one":
-        return msg("for this one taster")
-    if found.tasters == "these":
-        return msg("for these {count} tasters", count=count)
-    if found.tasters == "others_like_them":
-        if found.scope == "batch":
-            return msg("for these {count} tasters and others like them", count=count)
-        return msg("for these {count} tasters and probably for others like them", count=count)
-    return None
 
 
 def seen_on(found: SeveralFinding) -> Message:
@@ -176,17 +162,11 @@ def _upward(finding: Finding) -> Finding:
 def _apart(claim: Claim) -> Message:
     word = msg("bent") if claim.contrast.role == "bend" else msg("differs")
     match claim.finding.case:
-        case "better_enough":
-            return msg("{word}, by enough", word=word)
-        case "better_size_open":
-            return msg("{word}; how much is open", word=word)
-        case "better_too_little":
-            return msg("{word}, too little to matter", word=word)
         case "no_difference_that_matters":
             return msg("no difference that matters")
         case "no_claim":
             return msg("nothing claimed")
-    return msg("not told apart")
+    return told_verdict(claim.finding.case, word) or msg("not told apart")
 
 
 def other_verdict(other: SeveralOther, found: SeveralFinding, names: Names) -> Message:
