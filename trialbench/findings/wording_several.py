@@ -259,10 +259,10 @@ def ruled_out(found: SeveralFinding, names: Names) -> Message | None:
 
 
 def cost(found: SeveralFinding, names: Names) -> Message | None:
-    """How many cook days would probably tell every leading comparison apart at d.
+    """How many cook days would probably tell each leading comparison apart at d, taken one by one.
 
     From the largest spread from day to day among them, never from what was seen; None where all is
-    settled.
+    settled, or where those that are in were as many.
     """
     unsettled = [c for c in found.leading if c.finding.case in
                  ("not_settled", "better_size_open", "not_shown")]  # fmt: skip
@@ -292,11 +292,13 @@ def cost(found: SeveralFinding, names: Names) -> Message | None:
             " once would probably take more than 40 cook days.",
             **shown,
         )
+    if needed <= found.counts.cooks:
+        return None
     return msg_n(
         "With this spread, up to {spread} from day to day, {count} cook day would probably find"
-        " {size} in each of these, all at once.",
+        " {size} in each of these.",
         "With this spread, up to {spread} from day to day, {count} cook days would probably find"
-        " {size} in each of these, all at once.",
+        " {size} in each of these.",
         needed,
         **shown,
     )
