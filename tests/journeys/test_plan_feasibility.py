@@ -57,7 +57,7 @@ def test_how_sure_and_what_would_be_cheapest_stand_in_the_margin(page, qtbot):
         _written(qtbot, page, field, typed)
     notes = _notes(page)
     assert "A true gap of 1 is told apart" in notes["How sure it will be"]
-    assert "tasters would do" in notes["The cheapest for 1"]
+    assert "tasters would do" in notes["Fewest cook days for 1"]
 
 
 def test_four_methods_are_asked_about_pair_by_pair(book, qtbot, tmp_path):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -340,8 +341,21 @@ def test_the_cheapest_design_is_the_engines_at_the_written_prices():
 
 
 def test_without_prices_it_speaks_of_cook_days_and_tasters():
-    said = _notes(kitchen(), _one(PARTS.sd(2, 8), PARTS))["The cheapest for 0.8"]
+    notes = _notes(kitchen(), _one(PARTS.sd(2, 8), PARTS))
+    said = notes["Fewest cook days for 0.8"]
     assert "tasters would do" in said and "Write what a piece and a cook day cost" in said
+    assert "The cheapest for 0.8" not in notes
+
+
+@pytest.mark.parametrize("pieces", [1, 2, 5])
+def test_without_prices_the_fewest_cook_days_hold_the_pieces_at_the_plans_number(pieces):
+    from trialbench.stats import power
+
+    plan = kitchen(pairs=pieces)
+    said = _notes(plan, _one(PARTS.sd(pieces, 8), PARTS))["Fewest cook days for 0.8"]
+    tasters = int(re.search(r"with (\d+) tasters would do", said)[1])
+    days = power.fewest_cooks(0.8, PARTS.sd(pieces, tasters))
+    assert f"{days} cook days with {tasters} tasters would do." in said
 
 
 def test_no_number_of_tasters_helps_where_cook_days_differ_too_much():
@@ -351,6 +365,8 @@ def test_no_number_of_tasters_helps_where_cook_days_differ_too_much():
     left = math.sqrt(2) * 0.6
     from trialbench.stats import power
 
+    share = 100 * left / parts.sd(2, 8)
+    assert f"{share:.0f} % of the spread is there whoever tastes." in said
     assert f"still find {power.smallest_difference(4, left):.1f} points at best" in said
     assert f"that takes {power.fewest_cooks(0.8, left)} cook days" in said
     helped = Parts(0.1, score=2.0)

@@ -118,7 +118,8 @@ def _units(units: PlannedUnits, parts: Parts) -> tuple[int, ...]:
     Pieces of a load count as one, and a borrowed scatter does not say what more pieces bring.
     """
     alone = units.unit == "piece" and parts.unit > 0.0
-    return UNITS if alone else (max(units.each, 1),)
+    planned = max(units.each, 1)
+    return tuple(sorted({*UNITS, planned})) if alone else (planned,)
 
 
 def _tasters(units: PlannedUnits) -> tuple[int, ...]:

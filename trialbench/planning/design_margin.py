@@ -147,13 +147,12 @@ def _cheapest(trial: Trial, found: Feasibility) -> Iterator[MarginNote]:
             label = msg("For {size}: out of reach", size=shortest(matters))
             yield MarginNote(FEASIBILITY, "shows", label, (says,), dear=46)
         return
-    label = msg("The cheapest for {size}", size=shortest(matters))
-    first = found.cheapest[0]
-    if first.price is not None:
+    if found.cheapest[0].price is not None:
+        label = msg("The cheapest for {size}", size=shortest(matters))
         yield _by_price_note(trial, found, label)
         return
-    days = tuple(_by_days(found))
-    yield MarginNote(FEASIBILITY, "shows", label, days, dear=44)
+    label = msg("Fewest cook days for {size}", size=shortest(matters))
+    yield MarginNote(FEASIBILITY, "shows", label, tuple(_by_days(found)), dear=44)
 
 
 def _by_price_note(trial: Trial, found: Feasibility, label: Message) -> MarginNote:
@@ -167,14 +166,19 @@ def _by_price_note(trial: Trial, found: Feasibility, label: Message) -> MarginNo
 
 
 def _by_days(found: Feasibility) -> Iterator[Message]:
-    """The fewest cook days for some numbers of tasters; prices are not written."""
+    """The fewest cook days with the plan's pieces, for some numbers of tasters; without prices."""
     units = found.figures.units
-    if not units.tasted:
-        days = min(design.cooks for design in found.cheapest)
+    as_planned = [d for d in found.cheapest if d.units == max(units.each, 1)]
+    if not as_planned:
+        yield msg_n("With {count} piece of each a day, up to {most} cook days do not reach it.",
+                    "With {count} pieces of each a day, up to {most} cook days do not reach it.",
+                    max(units.each, 1), most=MOST_COOKS)  # fmt: skip
+    elif not units.tasted:
+        days = min(design.cooks for design in as_planned)
         yield msg_n("{count} cook day would do.", "{count} cook days would do.", days)
         return
     fewest: dict[int, int] = {}
-    for design in found.cheapest:
+    for design in as_planned:
         fewest[design.tasters] = min(design.cooks, fewest.get(design.tasters, MOST_COOKS + 1))
     shown = _steps(fewest)
     for tasters, cooks in shown[:3]:
@@ -226,8 +230,8 @@ def _no_taster_helps(trial: Trial, found: Feasibility) -> Iterator[MarginNote]:
         return
     days = msg_n("{count} cook day", "{count} cook days", figures.units.cooks)
     says = [
-        msg("{share} % of the spread is between cook days. With tasters without end, {days} would "
-            "still find {size} {unit} at best.", share=shortest(100 * more.share, 0), days=days,
+        msg("{share} % of the spread is there whoever tastes. With tasters without end, {days} "
+            "would still find {size} {unit} at best.", share=shortest(100 * more.share, 0), days=days,
             size=size_words(more.smallest), unit=figures.unit),
         msg_n("You said {size} matters: that takes {count} cook day or more, whoever tastes.",
               "You said {size} matters: that takes {count} cook days or more, whoever tastes.",
