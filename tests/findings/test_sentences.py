@@ -11,6 +11,7 @@ from tests.findings.made_up import JUICY, LOSS, PLAIN, every, finding
 from tests.findings.sentences import GOLDEN, written
 from trialbench.findings import wording
 from trialbench.findings.finding import Comparison, Counts, OtherOutcome, Redraw
+from trialbench.findings.phrases import counted
 
 
 def test_sentences_are_those_that_were_read_by_eye():
@@ -79,3 +80,19 @@ def test_a_plain_label_keeps_its_case():
     plain = replace(made.comparison, a="a", b="b")
     said = str(wording.headline(replace(made, comparison=plain, favours="b"), PLAIN))
     assert said == "Liking is higher with b than with a, by enough to matter."
+
+
+@pytest.mark.parametrize(
+    ("text", "measure", "said"),
+    [
+        ("1", "points", "1 point"),
+        ("+1", "points", "+1 point"),
+        ("\u22121", "points", "\u22121 point"),
+        ("1.0", "points", "1.0 points"),
+        ("11", "points", "11 points"),
+        ("1", "g", "1 g"),
+        ("1", "", "1"),
+    ],
+)
+def test_one_is_counted_as_one(text: str, measure: str, said: str) -> None:
+    assert counted(text, measure) == said

@@ -12,7 +12,7 @@ from trialbench.figures.signs import sign
 from trialbench.figures.thread import draw_thread
 from trialbench.figures.ticks import as_short, signed, ticks
 from trialbench.findings.finding import Finding
-from trialbench.findings.phrases import Names
+from trialbench.findings.phrases import Names, counted
 from trialbench.model.message import Message, msg, say
 
 WIDTH_PX, ROW_PX = 452.0, 29.0
@@ -259,7 +259,7 @@ def _sentence(seen: Directed, names: Names) -> Message:
     return msg(
         "{over}: {size}, interval {low} to {high}; one row for each of {count}.",
         over=over,
-        size=f"{size} {names.measure}".strip(),
+        size=counted(size, names.measure),
         low=signed(seen.low, names.decimals),
         high=signed(seen.high, names.decimals),
         count=seen.counted,

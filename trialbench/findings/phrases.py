@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from trialbench.findings.finding import Finding, Scope, Who
-from trialbench.model.message import Message, msg
+from trialbench.model.message import Message, msg, say
 from trialbench.model.numbers import figure, shortest
 from trialbench.planning.number_words import in_words
 
@@ -51,13 +51,23 @@ class Names:
 
     def size(self, value: float, decimals: int | None = None) -> str:
         """A size with what it counts: "0.8 points"."""
-        text = figure(value, self.decimals if decimals is None else decimals)
-        return f"{text} {self.measure}" if self.measure else text
+        return counted(figure(value, self.decimals if decimals is None else decimals), self.measure)
+
+    def difference(self, value: float) -> str:
+        """A size with its sign and what it counts: "+0.8 points"."""
+        return counted(figure(value, self.decimals, sign=True), self.measure)
 
     def as_typed(self, value: float) -> str:
         """A size that was decided, with as many decimals as it needs."""
-        text = shortest(value, 12)
-        return f"{text} {self.measure}" if self.measure else text
+        return counted(shortest(value, 12), self.measure)
+
+
+def counted(text: str, measure: Text) -> str:
+    """A printed figure with what it counts: "0.8 points", "1 point"."""
+    unit = say(measure)
+    if unit == "points" and text.lstrip("+-\u2212") == "1":
+        unit = say(msg("point"))
+    return f"{text} {unit}".strip()
 
 
 def opening(text: str) -> str:

@@ -25,7 +25,7 @@ from trialbench.planning.differences import MethodDifference, differences_of
 from trialbench.planning.differences_of_pieces import differences_of_pieces
 from trialbench.planning.stage_words import listed, the_stage
 from trialbench.report.claims_several import several_does_not_show, several_shows
-from trialbench.report.words import Text, interval, signed
+from trialbench.report.words import Text, interval
 
 
 def it_shows(found: TrialFinding) -> tuple[Text, ...]:
@@ -56,7 +56,7 @@ def _size(found: TrialFinding, deciding: Finding) -> Message | None:
         "{first} over {second}: {size} ({interval}). {seen}",
         first=first,
         second=second_of(plain, first),
-        size=f"{signed(estimate, names.decimals)} {names.measure}".strip(),
+        size=names.difference(estimate),
         interval=interval(low, high, names.decimals),
         seen=seen_on(deciding),
     )
@@ -76,7 +76,7 @@ def _also(found: TrialFinding, leading: str) -> Iterator[Message]:
             first=leading,
             second=second_of(other.comparison, leading),
             verdict=other_verdict(other, names, leading),
-            size=f"{signed(estimate, names.decimals)} {names.measure}".strip(),
+            size=names.difference(estimate),
             interval=interval(low, high, names.decimals),
         )
 

@@ -155,11 +155,10 @@ def _sizes(several: SeveralFinding, names: Names) -> Iterator[Message]:
     told = [turned(claim, several) for claim in several.told]
     for claim in told[:_MOST]:
         plain = claim.finding.comparison
-        size = signed(plain.estimate or 0.0, names.decimals)
         yield msg(
             "{what}: {size} ({interval}, all at once).",
             what=_opened(claim_name(claim, several)),
-            size=f"{size} {names.measure}".strip(),
+            size=names.difference(plain.estimate or 0.0),
             interval=interval(plain.low, plain.high, names.decimals),
         )
 

@@ -12,7 +12,7 @@ from trialbench.notebook.clock import local_time
 
 Text = Message | str
 
-_UNIT = re.compile(r"(\d) (g|kg|oz|h|min|s|d|mm|points|pieces|cook|%|°C|°F)(?![\w])")
+_UNIT = re.compile(r"(\d) (g|kg|oz|h|min|s|d|mm|points?|pieces|cook|%|°C|°F)(?![\w])")
 
 
 @dataclass(frozen=True, slots=True)

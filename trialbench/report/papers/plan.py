@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from trialbench.findings.phrases import counted
 from trialbench.findings.snapshot import TrialRecords
 from trialbench.model.dates import said_day
 from trialbench.model.kitchen_clock import KitchenClock, instant_of
@@ -113,7 +114,7 @@ def _matters(records: TrialRecords, decides: Outcome | None) -> Text:
     size = records.trial.matters
     if size is None or decides is None:
         return msg("not said")
-    return msg("{size} {unit} or more", size=shortest(size), unit=unit_words(decides))
+    return msg("{size} or more", size=counted(shortest(size), unit_words(decides)))
 
 
 def _figures(records: TrialRecords) -> Text:
