@@ -231,8 +231,8 @@ def _no_taster_helps(trial: Trial, found: Feasibility) -> Iterator[MarginNote]:
     days = msg_n("{count} cook day", "{count} cook days", figures.units.cooks)
     says = [
         msg("{share} % of the spread is there whoever tastes. With tasters without end, {days} "
-            "would still find {size} {unit} at best.", share=shortest(100 * more.share, 0), days=days,
-            size=size_words(more.smallest), unit=figures.unit),
+            "would still find {size} {unit} at best.", share=shortest(100 * more.share, 0),
+            days=days, size=size_words(more.smallest), unit=figures.unit),
         msg_n("You said {size} matters: that takes {count} cook day or more, whoever tastes.",
               "You said {size} matters: that takes {count} cook days or more, whoever tastes.",
               more.cooks, size=shortest(figures.matters))
