@@ -114,6 +114,23 @@ def test_a_line_is_parted_written_twice_and_joined_again(page, qtbot):
     assert _stages(page)[0].duration_s == 20 * 60
 
 
+def test_a_parted_salt_line_says_of_how_much_food_and_can_be_typed_again(page, qtbot):
+    stage, _ = _add(qtbot, page, "Salt")
+    notebook = page.desk.notebook
+    a, b = views.methods(notebook, page.desk.trial_id)
+    field = "salt_g_per_kg"
+    notebook.apply(stages.set_value(notebook, stage.id, field, "12"))
+    notebook.apply(stages.part_line(notebook, stage.id, field))
+    notebook.apply(stages.set_value(notebook, stage.id, field, "15", b.id))
+    values = page._blocks[stage.id]._parts[field].values
+    assert [values[m.id].kept() for m in (a, b)] == ["12 g/kg", "15 g/kg"]
+    values[b.id].setFocus()
+    rewrite(qtbot, "14.5 g/kg", Qt.Key.Key_Return)
+    assert values[b.id].kept() == "14.5 g/kg"
+    held = [views.resolved_stage(notebook, stage, m.id).salt_g_per_kg for m in (a, b)]
+    assert held == [12, 14.5]
+
+
 def test_the_verbs_of_the_margin_do_what_they_say(page, qtbot):
     stage, _ = _add(qtbot, page, "Hold")
     notebook = page.desk.notebook

@@ -97,6 +97,12 @@ def shown_value(field: str, value: Value, unit: str = "C") -> str:
     return f"{shortest(value)} {unit_of.get(field, 'g')}"
 
 
+def value_alone(field: str, value: Value, unit: str = "C") -> str:
+    """A value where the words of the line are not beside it: "15 g/kg". Can be typed again."""
+    shown = shown_value(field, value, unit)
+    return f"{shown}/kg" if shown and field == "salt_g_per_kg" else shown
+
+
 def line_text(stage: Stage, unit: str = "C") -> str:
     """The whole line of a stage as one method has it: "dry oven at 120 °C, until core 92 °C"."""
     values = {p.field: shown_value(p.field, getattr(stage, p.field), unit) for p in LINE}

@@ -12,7 +12,7 @@ from trialbench.model.records import Method, Stage
 from trialbench.notebook import views
 from trialbench.notebook.acts.addition_words import shown_addition
 from trialbench.planning.except_words import departures
-from trialbench.planning.stage_line import LINE, shown_value
+from trialbench.planning.stage_line import LINE, value_alone
 from trialbench.planning.stage_words import field_name, stage_name
 from trialbench.ui import theme
 from trialbench.ui.choices import Choice
@@ -112,7 +112,7 @@ class ExceptLines(QWidget):
             parted = views.parted_fields(book, stage.id)
             begin = f"{stage.position} {say(stage_name(stage))}, "
             for place in LINE:
-                value = shown_value(place.field, getattr(stage, place.field), unit)
+                value = value_alone(place.field, getattr(stage, place.field), unit)
                 if value and place.field not in parted:
                     word = say(field_name(place.field))
                     found.append((f"{stage.id}|{place.field}", f"{begin}{word} {value}"))

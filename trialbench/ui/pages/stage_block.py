@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from trialbench.model.records import Method, Stage
 from trialbench.notebook import views
 from trialbench.notebook.acts.addition_words import shown_addition
-from trialbench.planning.stage_line import shown_value
+from trialbench.planning.stage_line import value_alone
 from trialbench.planning.stage_words import stage_name
 from trialbench.ui import theme
 from trialbench.ui.page import Desk
@@ -115,7 +115,7 @@ class StageBlock(QWidget):
         assert self._stage_line is not None
         self._stage_line.show_stage(stage, unit, missing)
         for field in parted:
-            held = {p.method_id: shown_value(field, views.part_value(p), unit)
+            held = {p.method_id: value_alone(field, views.part_value(p), unit)
                     for p in views.parts(book, stage.id, field)}  # fmt: skip
             self._parts[field].show_values(held)
         self._show_additions(slots, methods)
