@@ -23,8 +23,8 @@ from trialbench.notebook import views
 from trialbench.planning.difference_words import how_much
 from trialbench.planning.differences import MethodDifference, differences_of
 from trialbench.planning.differences_of_pieces import differences_of_pieces
-from trialbench.planning.stage_words import listed, the_stage
-from trialbench.report.claims_several import several_does_not_show, several_shows
+from trialbench.planning.stage_words import the_stage
+from trialbench.report.claims_several import not_known, several_does_not_show, several_shows
 from trialbench.report.words import Text, interval
 
 
@@ -89,18 +89,8 @@ def it_does_not_show(records: TrialRecords, found: TrialFinding) -> tuple[Text, 
     if deciding is None or deciding.case == "same_recipe":
         return ()
     price = cost(deciding, found.names_of(deciding.outcome))
-    lines: list[Text] = [] if price is None else [price]
-    apart = [o.outcome for o in found.others if not o.also]
-    if apart and not found.waiting:
-        lines.append(msg("Whether the methods differ in {outcomes}.", outcomes=listed(apart)))
-    came = riders(records)
-    if came:
-        lines.append(
-            msg("Which of the changes did it; this came along: {riders}.", riders=listed(came))
-        )
-    if deciding.tasters == "these":
-        lines.append(msg("What other tasters would say."))
-    return tuple(lines)
+    apart = [] if found.waiting else [o.outcome for o in found.others if not o.also]
+    return not_known(price, apart, riders(records), deciding.tasters)
 
 
 def riders(records: TrialRecords) -> tuple[Message, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from trialbench.findings.finding import Who
 from trialbench.findings.phrases import Names, opening
 from trialbench.findings.several_finding import Claim, SeveralFinding
 from trialbench.findings.trial_finding import TrialFinding
@@ -173,14 +174,21 @@ def several_does_not_show(found: TrialFinding, riders: tuple[Message, ...]) -> t
     if several is None or several.same_recipe:
         return ()
     price = cost(several, found.names_of(several.outcome))
+    apart = [] if found.waiting else [o.outcome for o in several.others if not o.also]
+    return not_known(price, apart, riders, several.tasters)
+
+
+def not_known(
+    price: Message | None, apart: list[str], riders: tuple[Message, ...], tasters: Who | None
+) -> tuple[Text, ...]:
+    """What it would cost to know, the outcomes not told apart, riders, who else."""
     lines: list[Text] = [] if price is None else [price]
-    apart = [other.outcome for other in several.others if not other.also]
-    if apart and not found.waiting:
+    if apart:
         lines.append(msg("Whether the methods differ in {outcomes}.", outcomes=listed(apart)))
     if riders:
         lines.append(
             msg("Which of the changes did it; this came along: {riders}.", riders=listed(riders))
         )
-    if several.tasters == "these":
+    if tasters == "these":
         lines.append(msg("What other tasters would say."))
     return tuple(lines)
