@@ -10,7 +10,7 @@ from trialbench.figures.look import Style
 from trialbench.figures.pictures import Picture, PictureTable
 from trialbench.figures.signs import sign
 from trialbench.figures.thread import draw_thread
-from trialbench.figures.ticks import as_short, signed, ticks
+from trialbench.figures.ticks import as_short, signed, ticks, with_head_room
 from trialbench.findings.finding import Finding
 from trialbench.findings.phrases import Names, counted
 from trialbench.model.message import Message, msg, say
@@ -81,13 +81,9 @@ class _Interval:
         low, high = min([0.0, *numbers]), max([0.0, *numbers])
         span = (high - low) or 1.0
         low, high = low - 0.06 * span, high + 0.08 * span
-        # The words at the head need their room on both sides of none.
         first, second = (self._head_width(label) for label in self._heads())
         plot = self.right - self.left
-        need_left, need_right = min(0.45, first / plot), min(0.45, (second + 44) / plot)
-        low = min(low, -high * need_left / (1 - need_left))
-        high = max(high, -low * need_right / (1 - need_right))
-        return low, high
+        return with_head_room(low, high, first / plot, (second + 44) / plot)
 
     def x(self, value: float) -> float:
         """Where a value stands."""

@@ -9,7 +9,7 @@ from trialbench.figures.drawing import Drawing
 from trialbench.figures.look import Style
 from trialbench.figures.pictures import Picture, PictureTable
 from trialbench.figures.thread import draw_thread
-from trialbench.figures.ticks import as_short, signed, ticks
+from trialbench.figures.ticks import as_short, signed, ticks, with_head_room
 from trialbench.findings.contrasts import leading_factor
 from trialbench.findings.phrases import Names
 from trialbench.findings.several_finding import Claim, SeveralFinding
@@ -118,12 +118,9 @@ class _Threads:
         low, high = min(numbers), max(numbers)
         span = (high - low) or 1.0
         low, high = low - 0.05 * span, high + 0.05 * span
-        # The words at the head need their room on both sides of none.
         plot = self.right - self.left
         less, more = (self._head_width(up) / plot for up in (False, True))
-        low = min(low, -high * min(0.45, less) / (1 - min(0.45, less)))
-        high = max(high, -low * min(0.45, more) / (1 - min(0.45, more)))
-        return low, high
+        return with_head_room(low, high, less, more)
 
     def _head_width(self, up: bool) -> float:
         return self.drawing.text_width(say(self.names.word(up)), weight="medium") + 26

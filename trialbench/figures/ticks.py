@@ -27,6 +27,16 @@ def ticks(low: float, high: float, most: int) -> list[float]:
     return [round(number * step, 10) for number in range(first, last + 1)]
 
 
+def with_head_room(low: float, high: float, left: float, right: float) -> tuple[float, float]:
+    """The range widened so that words at the head have room on both sides of none.
+
+    `left` and `right` are shares of the width that they need; none gets more than 0.45 of it.
+    """
+    left, right = min(0.45, left), min(0.45, right)
+    low = min(low, -high * left / (1 - left))
+    return low, max(high, -low * right / (1 - right))
+
+
 def decimals_of(numbers: list[float]) -> int:
     """The decimals that the numbers need, at most 3."""
     return max((len(shortest(n, 3).partition(".")[2]) for n in numbers), default=0)
