@@ -164,7 +164,8 @@ class Choice(QAbstractButton):
         self._role, self._boxed = role, boxed
         self._key = key
         self._list: ChoiceList | None = None
-        self.set_alternatives(alternatives)
+        self._alternatives = [(key, say(words)) for key, words in alternatives]
+        self._speak()
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -173,22 +174,28 @@ class Choice(QAbstractButton):
 
     def set_alternatives(self, alternatives: Sequence[tuple[str, Message | str]]) -> None:
         """Replace what can be chosen."""
-        self._alternatives = [(key, say(words)) for key, words in alternatives]
-        self._speak()
+        listed = [(key, say(words)) for key, words in alternatives]
+        if listed != self._alternatives:
+            self._alternatives = listed
+            self._changed()
 
     def kept(self) -> str:
         """The key that holds."""
         return self._key
 
     def keep(self, key: str) -> None:
-        """Another alternative holds."""
-        self._key = key
+        """Another alternative holds. The line it stands in is set again only when one does."""
+        if key != self._key:
+            self._key = key
+            self._changed()
+
+    show_kept = keep
+
+    def _changed(self) -> None:
         self._speak()
         self.updateGeometry()
         self.resized.emit()
         self.update()
-
-    show_kept = keep
 
     def words(self) -> str:
         """The words of the alternative that holds, "" for none."""
