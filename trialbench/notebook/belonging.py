@@ -59,11 +59,6 @@ def is_sealed(book: Reads, trial_id: str | None) -> bool:
     return trial_id is not None and bool(book.all(Seal, trial_id=trial_id))
 
 
-def after_seals(book: Reads, trial_id: str) -> tuple[AfterSeal, ...]:
-    """Every time a sealed plan was opened for change, by number."""
-    return book.all(AfterSeal, trial_id=trial_id)
-
-
 def open_after_seal(book: Reads, trial_id: str | None) -> AfterSeal | None:
     """What lets the sealed plan of a trial be changed now, with its reason; None while shut."""
     found = book.all(AfterSeal, trial_id=trial_id) if trial_id is not None else ()

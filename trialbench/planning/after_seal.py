@@ -6,7 +6,6 @@ reason can be told from the records alone. Opening and ending cannot be taken ba
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from trialbench.model.errors import Refused, Sealed
@@ -108,13 +107,6 @@ def told_changes(records: OfTrial) -> tuple[Told, ...]:
 
 def _between(before: str, after: str) -> tuple[PlanChange, ...]:
     return plan_changes(read_text(before), read_text(after)) if before != after else ()
-
-
-def openings_without_change(records: OfTrial) -> Iterator[AfterSeal]:
-    """Openings that ended with the plan as it was."""
-    for opening in openings_of(records):
-        if opening.ended_utc and not _between(opening.written, opening.written_after):
-            yield opening
 
 
 def when_said(opening: AfterSeal) -> Message:

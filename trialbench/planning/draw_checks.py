@@ -9,7 +9,7 @@ from trialbench.model.errors import Refused, Sealed
 from trialbench.model.message import Message, msg, msg_n
 from trialbench.model.records import Cook, Measurement, Pair, Piece, Seal
 from trialbench.planning.assignments import Unit
-from trialbench.planning.draw_rule import days_to_come, draws_of, holding_draws
+from trialbench.planning.draw_rule import draws_of, holding_draws
 from trialbench.planning.of_trial import OfTrial, cooks_of, methods_of, pieces_of
 from trialbench.planning.parting_weights import not_weighed, parting_checkpoint
 
@@ -60,11 +60,6 @@ def check_parting(records: OfTrial, cooks: Sequence[Cook]) -> None:
             allowed=msg("lots at the parting, on the weights just taken"),
             way_out=msg("Weigh first, or say why lots are drawn now."),
         )
-
-
-def waits_for_a_weighing(records: OfTrial) -> bool:
-    """Whether lots are still to be drawn at the parting, and no weighing is laid out before it."""
-    return bool(days_to_come(records)) and parting_checkpoint(records) is None
 
 
 def waits_for(records: OfTrial, cooks: Sequence[Cook]) -> Message | None:

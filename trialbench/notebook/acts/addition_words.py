@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from trialbench.model.errors import Refused
-from trialbench.model.message import Message, msg
+from trialbench.model.message import msg
 from trialbench.model.numbers import parse_number, shortest
 from trialbench.model.quantities import parse_mass_g
 from trialbench.model.records import Addition
@@ -95,11 +95,6 @@ def shown_addition(addition: Addition | None) -> str:
     if addition.salt_percent is not None and addition.name.casefold() != "salt":
         parts.append(str(msg("{share} % salt", share=shortest(addition.salt_percent))))
     return ", ".join(filter(None, parts))
-
-
-def role_name(role: str) -> Message | str:
-    """The word before an addition: "rub", "with"."""
-    return ADDITION_ROLES.get(role, role)
 
 
 def _role_word(text: str) -> tuple[str, str]:

@@ -1,7 +1,6 @@
 """What pages, planning and findings ask of a notebook: each question takes it, or a snapshot."""
 
 from trialbench.notebook.belonging import (
-    after_seals,
     any_key_open,
     beyond_plan,
     is_locked,
@@ -114,7 +113,6 @@ __all__ = [
     "ToWeigh",
     "added_cooks",
     "additions_of",
-    "after_seals",
     "all_pieces",
     "amount",
     "any_key_open",

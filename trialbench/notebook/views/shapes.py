@@ -8,7 +8,7 @@ from trialbench.model.message import Message, msg
 from trialbench.model.quantities import show_duration, show_temp
 from trialbench.model.records import Factor, Level, Method, Outcome, Setting, Trial
 from trialbench.notebook.records_read import Reads
-from trialbench.notebook.views.on_paper import NUMBER_FIELDS, cover, methods
+from trialbench.notebook.views.on_paper import NUMBER_FIELDS, cover
 
 MOST_METHODS = 6
 """More methods than this no kitchen cooks side by side on one day."""
@@ -98,11 +98,6 @@ def is_asked(book: Reads, trial: Trial) -> bool:
     if trial.question == "which_setting":
         return len(settings(book, trial.id)) >= 2
     return bool(trial.idea)
-
-
-def many_methods(book: Reads, trial_id: str) -> bool:
-    """Whether more than two methods are compared."""
-    return len(methods(book, trial_id)) > 2
 
 
 SHAPES: dict[str, Message] = {
