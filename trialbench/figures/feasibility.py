@@ -200,12 +200,6 @@ class _Feasibility:
             page = drawing.colours.page
             drawing.text(middle, base, words, align="center", ground=page)
 
-    def _clear(self, box: _Box) -> bool:
-        """Whether words there lie under the curve, and off the line of what matters."""
-        over = self.y(self.curve.points[-1][1]) + 8 < box.top
-        matters = self.curve.matters
-        return over and (matters is None or not box.top - 3 < self.y(matters) < box.bottom + 3)
-
     @property
     def _planned(self) -> int | None:
         return self.curve.planned[0] if self.curve.planned else None

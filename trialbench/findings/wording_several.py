@@ -12,10 +12,10 @@ from dataclasses import replace
 from trialbench.findings import wording_crossed, wording_ordered, wording_pairs
 from trialbench.findings.finding import Finding
 from trialbench.findings.level_words import both, held
-from trialbench.findings.phrases import Names, for_whom, is_up, opening, outward
+from trialbench.findings.phrases import Names, for_whom, is_up, outward
 from trialbench.findings.several_finding import Claim, SeveralFinding, SeveralOther
 from trialbench.findings.short_forms import told_verdict, verdict
-from trialbench.model.message import Message, msg, msg_n, say
+from trialbench.model.message import Message, msg, msg_n
 from trialbench.planning.number_words import in_words
 
 _SHAPES = {"pairs": wording_pairs, "crossed": wording_crossed, "ordered": wording_ordered}
@@ -324,13 +324,3 @@ def model_in_words(found: SeveralFinding) -> Message:
         " limits hold for all of them at once (Bonferroni), and Holm says which are told apart.",
         count=count,
     )
-
-
-def method_words(found: SeveralFinding, names: Names) -> Text:
-    """The methods in a row: "bare, paper wrap and foil wrap"."""
-    return both([names.of(letter) for letter in found.plan.letters])
-
-
-def opened(message: Message) -> Message:
-    """A message that begins a sentence."""
-    return msg("{text}", text=opening(say(message)))
