@@ -11,7 +11,7 @@ from tests.findings.made_up import JUICY, LOSS, PLAIN, every, finding
 from tests.findings.sentences import GOLDEN, written
 from trialbench.findings import wording
 from trialbench.findings.finding import Comparison, Counts, OtherOutcome, Redraw
-from trialbench.findings.phrases import counted
+from trialbench.planning.number_words import counted
 
 
 def test_sentences_are_those_that_were_read_by_eye():

@@ -12,8 +12,9 @@ from trialbench.figures.signs import sign
 from trialbench.figures.thread import draw_thread
 from trialbench.figures.ticks import as_short, signed, ticks, with_head_room
 from trialbench.findings.finding import Finding
-from trialbench.findings.phrases import Names, counted
+from trialbench.findings.phrases import Names
 from trialbench.model.message import Message, msg, say
+from trialbench.planning.number_words import counted
 
 WIDTH_PX, ROW_PX = 452.0, 29.0
 _HEAD, _THREAD, _FOOT = 38.0, 118.0, 30.0

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from trialbench.findings.finding import Finding, Scope, Who
-from trialbench.model.message import Message, msg, say
+from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure, shortest
-from trialbench.planning.number_words import in_words
+from trialbench.planning.number_words import counted, in_words
 
 Form = Literal["plain", "adjective", "verb"]
 Text = Message | str
@@ -60,14 +60,6 @@ class Names:
     def as_typed(self, value: float) -> str:
         """A size that was decided, with as many decimals as it needs."""
         return counted(shortest(value, 12), self.measure)
-
-
-def counted(text: str, measure: Text) -> str:
-    """A printed figure with what it counts: "0.8 points", "1 point"."""
-    unit = say(measure)
-    if unit == "points" and text.lstrip("+-\u2212") == "1":
-        unit = say(msg("point"))
-    return f"{text} {unit}".strip()
 
 
 def opening(text: str) -> str:

@@ -11,7 +11,7 @@ from trialbench.model.numbers import shortest
 from trialbench.model.records import Outcome, Trial
 from trialbench.notebook.records_read import Reads
 from trialbench.notebook.views import deciding, methods, other_outcomes, range_of
-from trialbench.planning.number_words import in_words
+from trialbench.planning.number_words import counted, in_words
 from trialbench.planning.shape_margin import (
     named_settings,
     notes_of_shape,
@@ -102,7 +102,7 @@ def _size_notes(book: Reads, trial: Trial, noise: OwnNoise | None) -> Iterator[M
         return
     span = range_of(outcome) if outcome else None
     unit = unit_words(outcome) if outcome else ""
-    name = msg("{size} {unit}", size=shortest(trial.matters), unit=unit)
+    name = counted(shortest(trial.matters), unit)
     if span and span.low is not None and span.high is not None:
         whole = span.high - span.low
         if trial.matters > whole / 2:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from trialbench.findings.phrases import counted
 from trialbench.findings.snapshot import TrialRecords
 from trialbench.model.dates import said_day
 from trialbench.model.kitchen_clock import KitchenClock, instant_of
@@ -16,6 +15,7 @@ from trialbench.model.scales import SCALES
 from trialbench.model.words import ADDITION_ROLES
 from trialbench.notebook import views
 from trialbench.notebook.acts.addition_words import shown_addition
+from trialbench.planning.number_words import counted
 from trialbench.planning.seal import WHAT_IT_SHOWS, seal_of
 from trialbench.planning.spread import unit_words
 from trialbench.planning.stage_line import LINE, line_text

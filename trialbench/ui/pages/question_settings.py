@@ -201,7 +201,7 @@ class ComparesRow(QObject):
     def __init__(self, desk: Desk, parent: QObject) -> None:
         super().__init__(parent)
         self._desk = desk
-        self.row = FieldRow(msg("Hold"))
+        self.row = FieldRow(msg("Compare"))
         self._taker = Taker(desk, self.row)
         self._shape: object = ()
         self.options: list[Option] = []
