@@ -26,6 +26,7 @@ from trialbench.ui.page import Desk
 from trialbench.ui.pages.writing import Writing
 from trialbench.ui.runs import Item, Run
 from trialbench.ui.text import Line
+from trialbench.ui.trouble_line import TroubleLine
 from trialbench.ui.verbs import TextVerb
 
 
@@ -47,11 +48,11 @@ class Lots(QWidget):
         )  # fmt: skip
         self._reason_writing = Writing(desk, self.reason, "", self._drawn)
         self.asking = Line("body")
-        self.trouble = Line("body")
+        self.trouble = TroubleLine()
         for part in (self.said, self.waits, self.asking, self.trouble):
             column.addWidget(part)
         self.asking.lend(self.reason)
-        for part in (self.waits, self.asking, self.trouble):
+        for part in (self.waits, self.asking):
             part.hide()
 
     def _records(self) -> views.OneTrial:
@@ -133,10 +134,7 @@ class Lots(QWidget):
             trouble = self._desk.take(act())
         except TrialbenchError as refused:
             trouble = refused
-        self.trouble.setVisible(trouble is not None)
-        if trouble is not None:
-            way_out = getattr(trouble, "way_out", "")
-            self.trouble.set_items([Run(trouble.message), Run(" "), Run(way_out)])
+        self.trouble.show_trouble(trouble)
 
 
 def _draw_words(book: Any, draws: tuple[Draw, ...], seal: Seal | None) -> list[Item]:

@@ -17,6 +17,7 @@ from trialbench.ui.page import Desk
 from trialbench.ui.pages.plan_section import PlanSection
 from trialbench.ui.runs import Run
 from trialbench.ui.text import Line
+from trialbench.ui.trouble_line import TroubleLine
 from trialbench.ui.verbs import TextVerb
 from trialbench.ui.verbs_table import VerbEntry
 
@@ -39,10 +40,10 @@ class SealSection(PlanSection):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self.asks = Line("body")
-        self.trouble = Line("body")
-        for part in (self.asks, self.trouble):
-            self.column.addWidget(part)
-            part.hide()
+        self.trouble = TroubleLine()
+        self.column.addWidget(self.asks)
+        self.asks.hide()
+        self.column.addWidget(self.trouble)
 
     def verbs(self) -> tuple[VerbEntry, ...]:
         return (VerbEntry("seal", msg("Seal the plan"), self.ask, why=self._why_not),)
@@ -98,7 +99,4 @@ class SealSection(PlanSection):
             trouble = self.desk.take(step)
         except TrialbenchError as refused:
             trouble = refused
-        self.trouble.setVisible(trouble is not None)
-        if trouble is not None:
-            way_out = getattr(trouble, "way_out", "")
-            self.trouble.set_items([Run(trouble.message), Run(" "), Run(way_out)])
+        self.trouble.show_trouble(trouble)

@@ -8,7 +8,6 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from trialbench.model.dates import said_day
-from trialbench.model.errors import TrialbenchError
 from trialbench.model.message import Message, msg
 from trialbench.model.numbers import figure
 from trialbench.model.records import Sitting, Taster, Trial
@@ -24,6 +23,7 @@ from trialbench.ui.pages.tasting_plates import plate_tables
 from trialbench.ui.runs import Run
 from trialbench.ui.table import ReadingTable
 from trialbench.ui.text import Line
+from trialbench.ui.trouble_line import TroubleLine
 
 
 class SittingKey(QWidget):
@@ -52,7 +52,7 @@ class SittingKey(QWidget):
         self.plate.held.connect(self._plate)
         self.open = HeldVerb(msg("Open the key"))
         self.open.held.connect(self._open)
-        self.trouble = Line("body")
+        self.trouble = TroubleLine()
         self._plates: list[ReadingTable] = []
         self._lay_out()
 
@@ -70,7 +70,6 @@ class SittingKey(QWidget):
                 self._column.addWidget(part)
             else:
                 self._column.addLayout(part)
-        self.trouble.hide()
 
     # --- showing -------------------------------------------------------------------------------
 
@@ -91,7 +90,7 @@ class SittingKey(QWidget):
         if state == "open" or changed:
             self._hide_plates()
         if changed:
-            self._say(None)
+            self.trouble.show_trouble(None)
             self.passphrase.keep("")
 
     def show_cards(self, sitting: Sitting) -> None:
@@ -125,14 +124,6 @@ class SittingKey(QWidget):
     def _reason_written(self, text: str) -> None:
         self.open.setFocus()
 
-    def _say(self, trouble: TrialbenchError | Message | None) -> None:
-        self.trouble.setVisible(trouble is not None)
-        if isinstance(trouble, Message):
-            self.trouble.set_items(trouble)
-        elif trouble is not None:
-            way_out = getattr(trouble, "way_out", "")
-            self.trouble.set_items([Run(trouble.message), Run(" "), Run(way_out)])
-
     # --- acts ----------------------------------------------------------------------------------
 
     def seal(self) -> None:
@@ -158,7 +149,7 @@ class SittingKey(QWidget):
         self.passphrase.keep("")
 
     def _pass(self, act: Callable[[], object]) -> None:
-        self._say(self._desk.pass_barrier(act))
+        self.trouble.show_trouble(self._desk.pass_barrier(act))
 
     @Slot()
     def _open(self) -> None:
@@ -194,7 +185,9 @@ class SittingKey(QWidget):
         trouble = self._desk.pass_barrier(
             lambda: found.append(book.key_for_server(sitting.id, self.passphrase.text() or None))
         )
-        self._say(trouble or msg("For the server alone, who does not taste. The look is noted."))
+        self.trouble.show_trouble(
+            trouble or msg("For the server alone, who does not taste. The look is noted.")
+        )
         if not found:
             return
         piece_of = read_key(found[0], sitting.key_fingerprint).piece_of
@@ -211,7 +204,7 @@ class SittingKey(QWidget):
                 table.deleteLater()
             self._plates = []
             self.plate.set_label(msg("Show the plates to the server"))
-            self._say(None)
+            self.trouble.show_trouble(None)
             self.plates_shown.emit(False)
 
 
